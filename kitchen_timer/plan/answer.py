@@ -1,0 +1,89 @@
+"""What a planner answers: when each step starts, when each course lands, what can never be made.
+
+All instants are whole seconds since 1970 UTC. ``files/plan_json.py`` writes it as plan.json.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
+
+
+@dataclass(frozen=True)
+class PlannedStep:
+    """One step of one load, begun ones included, so that the answer is the whole picture."""
+
+    key: StepKey
+    do: str
+    station: str
+    on: str | None
+    portions: int
+    start_at: int
+    end_at: int
+
+
+@dataclass(frozen=True)
+class PlannedCourse:
+    """One table's course."""
+
+    table: str
+    course: str
+    plates: int
+    target_at: int
+    landing_at: int
+    up_at: int
+    late_s: int
+    """Seconds from target to landing, never negative."""
+
+    @property
+    def key(self) -> CourseKey:
+        """Names the course."""
+        return CourseKey(self.table, self.course)
+
+
+@dataclass(frozen=True)
+class Impossible:
+    """A course that can never be made: which rule stops it, and what would help."""
+
+    table: str
+    course: str
+    why: str
+    would_help: str
+    rule: int = 9
+
+    @property
+    def key(self) -> CourseKey:
+        """Names the course."""
+        return CourseKey(self.table, self.course)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A plan. ``cost`` is lateness + waiting in plate-seconds (FORMATS); disturbance is not in it."""
+
+    now: int
+    courses: tuple[PlannedCourse, ...]
+    steps: tuple[PlannedStep, ...]
+    impossible: tuple[Impossible, ...] = ()
+    cost: float = 0.0
+    bound: float | None = None
+    """A proven lower bound on ``cost``; None where none was sought."""
+
+    @cached_property
+    def by_step(self) -> Mapping[StepKey, PlannedStep]:
+        """Every step by its key."""
+        return {step.key: step for step in self.steps}
+
+    @cached_property
+    def by_course(self) -> Mapping[CourseKey, PlannedCourse]:
+        """Every course by its key."""
+        return {course.key: course for course in self.courses}
+
+    @cached_property
+    def by_load(self) -> Mapping[LoadKey, tuple[PlannedStep, ...]]:
+        """The steps of every load, first to last."""
+        loads: dict[LoadKey, list[PlannedStep]] = {}
+        for step in sorted(self.steps, key=lambda s: s.key):
+            loads.setdefault(step.key.of_load, []).append(step)
+        return {key: tuple(steps) for key, steps in loads.items()}

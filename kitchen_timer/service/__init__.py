@@ -1,0 +1,1 @@
+"""The evening as pure functions: command + state + now -> events, events -> state, state -> boards."""

@@ -1,0 +1,246 @@
+"""The shapes that pages are drawn from. Built by boards.py, sent as JSON by the server, mirrored in web/.
+
+Instants are seconds since 1970 UTC here and RFC 3339 in JSON. Ids: ``6/mains`` a course,
+``6/mains/hake/fish/1`` a load, ``6/mains/hake/fish/1/0`` a step.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from kitchen_timer.kitchen.seconds import Instant
+
+NoteState = Literal["planned", "announced", "started", "done"]
+
+
+@dataclass(frozen=True)
+class AllergyView:
+    """An allergy in words, never apart from its plate."""
+
+    words: str
+    """``NUT · seat 2 · table 6``-like: allergy in capitals, seat where known."""
+    dish: str
+    """Dish name it belongs to."""
+    table: str
+    cross_contact: str = ""
+    """Plain words where shared equipment matters: "Fryer is shared: ask the chef"; empty otherwise."""
+
+
+@dataclass(frozen=True)
+class DishView:
+    """One line of a course."""
+
+    dish: str
+    name: str
+    qty: int
+    note: str
+    seat: str
+    allergies: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class NoteView:
+    """One note of the score: a step of a load."""
+
+    id: str
+    load_id: str
+    course_id: str
+    table: str
+    dish: str
+    dish_name: str
+    component: str
+    component_name: str
+    do: str
+    station: str
+    on: str | None
+    """Equipment as cooks call it."""
+    portions: int
+    start_at: Instant
+    end_at: Instant
+    state: NoteState
+    late: bool
+    """Started late, overdue, or running over: drawn with a broken edge."""
+    hands: Literal["all", "ends", "start", "end", "none"]
+    last: bool
+    """Last step of its load: the tail to the landing and the keeps track hang on it."""
+    keeps_until: Instant | None
+    """Last steps only: how long the component may stand."""
+    stands_until: Instant | None
+    """Last steps only: landing, or the start of the last component that waits for it."""
+    joined: tuple[str, ...]
+    """Other tables whose loads share this step's slots."""
+
+
+@dataclass(frozen=True)
+class CheckLine:
+    """One thing to check before sending."""
+
+    kind: Literal["allergy", "core_temp", "stands"]
+    words: str
+
+
+@dataclass(frozen=True)
+class CourseView:
+    """One course on the pass screen."""
+
+    id: str
+    table: str
+    course: str
+    plates: int
+    dishes: tuple[DishView, ...]
+    allergies: tuple[AllergyView, ...]
+    target_at: Instant
+    landing_at: Instant
+    up_at: Instant
+    late_s: int
+    cause: str
+    """What it waits for, in kitchen words; empty when on time."""
+    at_pass: bool
+    """Everything is at the pass: it can be checked and sent."""
+    notes: tuple[NoteView, ...]
+    checks: tuple[CheckLine, ...]
+    spread_s: int | None
+    """From the first component of it ready to the last: expected while cooking, measured once at the pass."""
+
+
+@dataclass(frozen=True)
+class HeldView:
+    """A held course, with the landing it would get if it were called now (None while that is being worked out)."""
+
+    id: str
+    table: str
+    course: str
+    plates: int
+    dishes: tuple[DishView, ...]
+    allergies: tuple[AllergyView, ...]
+    landing_if_fired: Instant | None
+    waits_for: str
+    """Words when it cannot be called alone ("after starters"); empty otherwise."""
+
+
+@dataclass(frozen=True)
+class SentView:
+    """A sent course; ``seq`` takes it back."""
+
+    id: str
+    table: str
+    course: str
+    plates: int
+    sent_at: Instant
+    landed_at: Instant
+    spread_s: int
+    """Measured: from the first component of it ready to the last."""
+    late_s: int
+    past_keeps: int
+    """Components that stood longer than they keep."""
+    seq: int
+
+
+@dataclass(frozen=True)
+class CannotView:
+    """A course that can never be made, why, and what would help."""
+
+    id: str
+    table: str
+    course: str
+    why: str
+    would_help: str
+
+
+@dataclass(frozen=True)
+class StationInTouch:
+    """A station and whether a phone of it is in touch."""
+
+    id: str
+    name: str
+    devices: int
+    out_of_touch_s: int | None
+    """Seconds since the last phone was lost; None: none ever joined, or one is in touch."""
+
+
+@dataclass(frozen=True)
+class PassBoard:
+    """All the pass screen shows."""
+
+    seq: int
+    now: Instant
+    courses: tuple[CourseView, ...]
+    """Next landing first."""
+    held: tuple[HeldView, ...]
+    cannot: tuple[CannotView, ...]
+    sent: tuple[SentView, ...]
+    """The latest, newest first, at most 8."""
+    stations: tuple[StationInTouch, ...]
+    trouble: tuple[str, ...]
+    """What is wrong now, each once, in plain words with what to do."""
+    all_day: tuple[tuple[str, int], ...]
+    """``(component name, portions)`` still to be cooked over all open courses."""
+    replanning: bool
+    """The search is still improving this plan."""
+
+
+@dataclass(frozen=True)
+class ActionView:
+    """One thing a cook is to do: a start (drop, turn, dress) or an end (lift, done). Steps joined into one cue."""
+
+    id: str
+    kind: Literal["start", "finish"]
+    due_at: Instant
+    """The second to act. An overdue start keeps the due time it was announced with."""
+    heads_up_at: Instant
+    do: str
+    """"Skin side down"; for a finish of something on equipment "Lift", otherwise "Done"."""
+    component_name: str
+    dish_names: tuple[str, ...]
+    portions: int
+    tables: tuple[str, ...]
+    """In the order of their landings."""
+    per_table: tuple[tuple[str, int], ...]
+    courses: tuple[str, ...]
+    steps: tuple[str, ...]
+    on: str | None
+    takes_s: int
+    allergies: tuple[AllergyView, ...]
+    notes: tuple[str, ...]
+    """What the orders said ("no jus · table 6")."""
+    core_temp: float | None
+    running: bool
+    """A finish whose step goes on: 30 s more and cook again make sense."""
+    caution: str
+    """A short caution for what can burn (hot oil, torch); empty otherwise."""
+
+
+@dataclass(frozen=True)
+class StationBoard:
+    """All a station's phone shows: enough to go on for ten minutes when out of touch."""
+
+    seq: int
+    now: Instant
+    station: str
+    station_name: str
+    actions: tuple[ActionView, ...]
+    """By due time; those within the next ten minutes and all overdue."""
+    notes: tuple[NoteView, ...]
+    """What runs and what comes within ten minutes."""
+    trouble: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Delay:
+    """A course that an order would push back."""
+
+    table: str
+    course: str
+    by_s: int
+
+
+@dataclass(frozen=True)
+class Quote:
+    """What an order would get, before it is taken."""
+
+    now: Instant
+    courses: tuple[CourseView, ...]
+    """The asked ones, with their notes; held ones are left out."""
+    delays: tuple[Delay, ...]
+    cannot: tuple[CannotView, ...]
+    warnings: tuple[str, ...]
+    """An allergy that a chosen dish lists, shared fryers, and the like."""
