@@ -1,14 +1,20 @@
 """What can be asked of the evening. Commands order, events (events.py) report."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
 from kitchen_timer.kitchen.seconds import Instant
 from kitchen_timer.kitchen.table import CourseName, Land, Plate, TableNo
 
 
+class Asked:
+    """Base of what is asked: a key that nobody knows is refused, not ignored, when one is read from JSON."""
+
+    __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
+
+
 @dataclass(frozen=True)
-class CourseAsked:
+class CourseAsked(Asked):
     """One course of an order, before the kitchen has taken it."""
 
     course: CourseName
@@ -17,7 +23,7 @@ class CourseAsked:
 
 
 @dataclass(frozen=True)
-class TakeOrder:
+class TakeOrder(Asked):
     """Take a table's order. Refused until the dining room has been asked for allergies."""
 
     table: TableNo
@@ -27,7 +33,7 @@ class TakeOrder:
 
 
 @dataclass(frozen=True)
-class FireCourse:
+class FireCourse(Asked):
     """Call a held course. ``course_id`` is ``6/mains`` here and below."""
 
     course_id: str
@@ -35,7 +41,7 @@ class FireCourse:
 
 
 @dataclass(frozen=True)
-class HoldCourse:
+class HoldCourse(Asked):
     """Put a course on hold; what has started goes on, the rest is not planned until it is fired."""
 
     course_id: str
@@ -43,7 +49,7 @@ class HoldCourse:
 
 
 @dataclass(frozen=True)
-class StartSteps:
+class StartSteps(Asked):
     """A cook tapped Started; several steps where a cue was joined. Also finishes what ran before in these loads."""
 
     steps: tuple[str, ...]
@@ -53,7 +59,7 @@ class StartSteps:
 
 
 @dataclass(frozen=True)
-class FinishSteps:
+class FinishSteps(Asked):
     """A cook tapped Done (or lifted)."""
 
     steps: tuple[str, ...]
@@ -62,7 +68,7 @@ class FinishSteps:
 
 
 @dataclass(frozen=True)
-class GiveMoreTime:
+class GiveMoreTime(Asked):
     """The food wants so many seconds more: on top of what is expected, from now on if that has passed."""
 
     steps: tuple[str, ...]
@@ -71,7 +77,7 @@ class GiveMoreTime:
 
 
 @dataclass(frozen=True)
-class CookAgain:
+class CookAgain(Asked):
     """A load was dropped, burnt or sent back: cook its portions again, the table is realigned."""
 
     load: str
@@ -80,7 +86,7 @@ class CookAgain:
 
 
 @dataclass(frozen=True)
-class SendCourse:
+class SendCourse(Asked):
     """The plates have gone."""
 
     course_id: str
@@ -88,7 +94,7 @@ class SendCourse:
 
 
 @dataclass(frozen=True)
-class Undo:
+class Undo(Asked):
     """Take back one earlier command, by the sequence number that its acknowledgement gave."""
 
     seq: int
