@@ -1,0 +1,282 @@
+"""Every shape on the wire. Boards and commands are the service's own; the rest is here.
+
+Keys are snake_case, instants RFC 3339, unknown keys refused. ``schema.py`` prints all of it as one JSON Schema.
+"""
+
+from datetime import tzinfo
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, TypeAdapter, ValidationError
+
+from kitchen_timer.kitchen.problems import BadMessage, Fault
+from kitchen_timer.kitchen.seconds import read_instant, write_instant
+from kitchen_timer.kitchen.table import TableNo
+from kitchen_timer.service.commands import Command, CourseAsked
+from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard
+
+ClientId = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9._:-]{1,64}$")]
+"""A device's own name for itself, kept over reloads."""
+
+
+class Message(BaseModel):
+    """Base of the wire's own shapes."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+
+
+class CommandMessage(Message):
+    """One tap. The same ``(client_id, client_seq)`` sent again changes nothing and gets the same reply."""
+
+    client_id: ClientId
+    client_seq: Annotated[int, Field(ge=0, le=2**53 - 1, strict=True)]
+    command: Annotated[Command, Field(discriminator="kind")]
+
+
+class QuoteMessage(Message):
+    """What would this order get?"""
+
+    table: TableNo
+    courses: Annotated[tuple[CourseAsked, ...], Field(min_length=1, max_length=12)]
+
+
+class JoinMessage(Message):
+    """A page asks for its board and for every later one."""
+
+    page: Literal["pass", "order", "station"]
+    client_id: ClientId
+    station: str | None = None
+    """Of a station page: which."""
+
+
+class ClockMessage(Message):
+    """First of the four timestamps (RFC 5905): the client's own milliseconds when it asked."""
+
+    t1: float
+
+
+class ClockReply(Message):
+    """The other timestamps, in milliseconds."""
+
+    t1: float
+    t2: float
+    """The server's real time when the question came in; its zero is the server's own affair."""
+    t3: float
+    """The server's real time when the reply left."""
+    kitchen_at_t3: float
+    """Kitchen time at ``t3``, in milliseconds since 1970 UTC."""
+    speed: float
+    """Kitchen seconds per real second; 1 except in the demo."""
+
+
+class FaultView(Message):
+    """One fault of a message: where, what, and what would be right."""
+
+    where: str
+    what: str
+    cure: str
+
+
+class Problem(Message):
+    """A refusal (RFC 9457). ``code`` is stable, ``detail`` is for people."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    code: str
+    faults: tuple[FaultView, ...] = ()
+
+
+class Accepted(Message):
+    """The command is in the log; ``seq`` is what undo takes."""
+
+    ok: Literal[True] = True
+    seq: int
+    repeated: bool
+    """It had been taken before, under the same ``client_seq``."""
+
+
+class Refused(Message):
+    """The command changed nothing."""
+
+    ok: Literal[False] = False
+    problem: Problem
+
+
+class PassJoined(Message):
+    """The board of a pass or an order page."""
+
+    ok: Literal[True] = True
+    board: PassBoard
+
+
+class StationJoined(Message):
+    """The board of a station's page."""
+
+    ok: Literal[True] = True
+    board: StationBoard
+
+
+class StationInfo(Message):
+    """A station as the front page lists it."""
+
+    id: str
+    name: str
+
+
+class KitchenInfo(Message):
+    """What every page needs to know once."""
+
+    name: str
+    timezone: str
+    service: str
+    """The service's date, such as 2026-11-27."""
+    stations: tuple[StationInfo, ...]
+    demo: bool
+    """An invented kitchen: invented cooks tap where no phone has joined."""
+    speed: float
+    lan: bool
+    """Open to the whole network, not only to this machine."""
+    address: str
+    """Where phones find it, such as http://192.168.1.20:8410."""
+    cautions: tuple[str, ...]
+    heads_up_s: int
+    """Seconds between a heads-up and its cue."""
+
+
+class ComponentInfo(Message):
+    """A part of a dish as the order page shows it."""
+
+    name: str
+    station: str
+    allergens: tuple[str, ...]
+
+
+class DishInfo(Message):
+    """A dish as the order page offers it."""
+
+    dish: str
+    name: str
+    course: str
+    allergens: tuple[str, ...]
+    components: tuple[ComponentInfo, ...]
+
+
+class Health(Message):
+    """Whether it works, part by part."""
+
+    alive: Literal[True] = True
+    database: bool
+    """The event log can be written."""
+    planner: bool
+    """Both planner processes answer."""
+    phones: int
+    """Pages of stations in touch."""
+    trouble: tuple[str, ...]
+
+
+Reply = Annotated[Accepted | Refused, Field(discriminator="ok")]
+PassJoinReply = Annotated[PassJoined | Refused, Field(discriminator="ok")]
+StationJoinReply = Annotated[StationJoined | Refused, Field(discriminator="ok")]
+
+_command: TypeAdapter[CommandMessage] = TypeAdapter(CommandMessage)
+_quote: TypeAdapter[QuoteMessage] = TypeAdapter(QuoteMessage)
+_join: TypeAdapter[JoinMessage] = TypeAdapter(JoinMessage)
+_clock: TypeAdapter[ClockMessage] = TypeAdapter(ClockMessage)
+_writers: dict[type, TypeAdapter[Any]] = {
+    shape: TypeAdapter(shape) for shape in (PassBoard, StationBoard, Quote, ActionView)
+}
+
+T = TypeVar("T")
+
+
+def read_command(raw: object) -> CommandMessage:
+    """The command message in ``raw`` (parsed JSON); BadMessage naming every field otherwise."""
+    return _read(_command, raw, "This command cannot be read: nothing was changed.")
+
+
+def read_quote(raw: object) -> QuoteMessage:
+    """The quote message in ``raw``; BadMessage otherwise."""
+    return _read(_quote, raw, "This order cannot be read.")
+
+
+def read_join(raw: object) -> JoinMessage:
+    """The join message in ``raw``; BadMessage otherwise."""
+    return _read(_join, raw, "This page cannot be joined.")
+
+
+def read_clock(raw: object) -> ClockMessage:
+    """The clock message in ``raw``; BadMessage otherwise."""
+    return _read(_clock, raw, "The clock was not asked rightly.")
+
+
+def write(view: object) -> Any:
+    """A view or message as plain JSON values."""
+    if isinstance(view, BaseModel):
+        return view.model_dump(mode="json", by_alias=True)
+    return _writers[type(view)].dump_python(view, mode="json", by_alias=True)
+
+
+def write_in_zone(view: object, zone: tzinfo) -> Any:
+    """As :func:`write`, with instants in the kitchen's own offset, for people who read the JSON by eye."""
+    return _in_zone(write(view), zone)
+
+
+def _in_zone(value: Any, zone: tzinfo) -> Any:
+    if isinstance(value, dict):
+        return {
+            key: write_instant(read_instant(inner), zone)
+            if isinstance(inner, str) and (key.endswith(("_at", "_until")) or key in ("now", "landing_if_fired"))
+            else _in_zone(inner, zone)
+            for key, inner in value.items()
+        }
+    if isinstance(value, list):
+        return [_in_zone(inner, zone) for inner in value]
+    return value
+
+
+def _read(shape: TypeAdapter[T], raw: object, sentence: str) -> T:
+    try:
+        # JSON's arrays are lists where the core holds tuples: pydantic's lax mode turns them round.
+        return shape.validate_python(raw)
+    except ValidationError as broken:
+        raise BadMessage(sentence, [_fault(error) for error in broken.errors(include_url=False)]) from None
+
+
+_CURES = {
+    "missing": "add it",
+    "extra_forbidden": "leave it out, or check its spelling",
+    "unexpected_keyword_argument": "leave it out, or check its spelling",
+    "union_tag_invalid": "use one of the kinds that the message names",
+    "union_tag_not_found": "say which kind it is in `kind`",
+    "string_pattern_mismatch": "see its pattern in /api/openapi.json",
+    "too_short": "give at least one",
+    "model_type": "send an object",
+    "dataclass_type": "send an object",
+}
+
+
+def _fault(error: Any) -> Fault:
+    kind = str(error["type"])
+    what = str(error["msg"]).removeprefix("Value error, ")
+    cure = _CURES.get(kind, "")
+    if not cure:
+        what, _, cure = what.partition(": ") if kind == "value_error" else (what, "", "send it as /api/openapi.json says")
+    return Fault(where=_place(error["loc"]), what=what, cure=cure or "correct it")
+
+
+def _place(loc: tuple[int | str, ...]) -> str:
+    # pydantic puts the tag of a union into the path (command.take_order.table): the sender never wrote that part.
+    tags = {"take_order", "fire_course", "hold_course", "start_steps", "finish_steps", "give_more_time", "cook_again"}
+    tags |= {"send_course", "undo"}
+    path = ""
+    for index, part in enumerate(loc):
+        if isinstance(part, int):
+            path += f"[{part}]"
+        elif part in tags and index and loc[index - 1] == "command":
+            continue
+        elif part in ("asap", "hold", "time", "after") and index and loc[index - 1] == "land":
+            continue
+        else:
+            path += f".{part}" if path else part
+    return path or "(the whole message)"
