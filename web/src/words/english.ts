@@ -1,8 +1,8 @@
-import { common } from "./english/common";
-import { front } from "./english/front";
-import { order } from "./english/order";
-import { pass } from "./english/pass";
-import { station } from "./english/station";
+import { common } from './english/common';
+import { front } from './english/front';
+import { order } from './english/order';
+import { pass } from './english/pass';
+import { station } from './english/station';
 
 /**
  * Every text of every page. A text is a string with holes (`"lands {time}"`), or, where a count changes the words,

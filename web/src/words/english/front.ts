@@ -1,4 +1,4 @@
 /** The front page. */
 export const front = {
-  "front.title": "Kitchen Timer",
+  'front.title': 'Kitchen Timer',
 } as const;

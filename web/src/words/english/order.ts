@@ -1,4 +1,4 @@
 /** The order page. */
 export const order = {
-  "order.title": "Order · Kitchen Timer",
+  'order.title': 'Order · Kitchen Timer',
 } as const;

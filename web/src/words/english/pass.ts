@@ -1,4 +1,4 @@
 /** The pass screen and the score. */
 export const pass = {
-  "pass.title": "Pass",
+  'pass.title': 'Pass',
 } as const;

@@ -1,0 +1,67 @@
+import type { Command, CourseAsked, Instant } from '../wire/messages';
+import { type Key, say } from '../words/say';
+
+/**
+ * Everything that can be done from a page, in one place: its name, the words on it, its key, and the command that it
+ * sends. A page draws a button from it and never builds a command of its own.
+ */
+export interface Act<Asked extends readonly unknown[]> {
+  readonly name: string;
+  readonly words: Key;
+  /** `KeyboardEvent.key` values that do the same where the page says so; none for what must not be hit by accident. */
+  readonly keys: readonly string[];
+  readonly command: (...asked: Asked) => Command;
+}
+
+function act<Asked extends readonly unknown[]>(
+  name: string,
+  words: Key,
+  keys: readonly string[],
+  command: (...asked: Asked) => Command,
+): Act<Asked> {
+  return { name, words, keys, command };
+}
+
+const BIG = [' ', 'Enter'] as const;
+
+/** Seconds that one tap of "30 s more" adds. */
+export const MORE_S = 30;
+
+export const acts = {
+  started: act('started', 'act.started', BIG, (steps: readonly string[], at: Instant) => ({
+    kind: 'start_steps',
+    steps: [...steps],
+    at,
+  })),
+  done: act('done', 'act.done', BIG, (steps: readonly string[], at: Instant) => ({
+    kind: 'finish_steps',
+    steps: [...steps],
+    at,
+  })),
+  more: act('more', 'act.more', ['+', 'm'], (steps: readonly string[]) => ({
+    kind: 'give_more_time',
+    steps: [...steps],
+    seconds: MORE_S,
+  })),
+  again: act('again', 'act.again', ['a'], (load: string) => ({ kind: 'cook_again', load })),
+  undo: act('undo', 'act.undo', ['Backspace', 'u'], (seq: number) => ({ kind: 'undo', seq })),
+  take: act('take', 'act.take', ['Enter'], (table: string, courses: readonly CourseAsked[], asked: boolean) => ({
+    kind: 'take_order',
+    table,
+    courses: [...courses],
+    allergies_asked: asked,
+  })),
+  fire: act('fire', 'act.fire', [], (course_id: string) => ({ kind: 'fire_course', course_id })),
+  hold: act('hold', 'act.hold', [], (course_id: string) => ({ kind: 'hold_course', course_id })),
+  sent: act('sent', 'act.sent', [], (course_id: string) => ({ kind: 'send_course', course_id })),
+} as const;
+
+/** The words on an act's button. */
+export function label(one: { readonly words: Key }): string {
+  return (say as (key: Key) => string)(one.words);
+}
+
+/** Whether this key press is the act's; presses with a modifier belong to the browser. */
+export function isKeyOf(one: { readonly keys: readonly string[] }, event: KeyboardEvent): boolean {
+  return !event.ctrlKey && !event.metaKey && !event.altKey && one.keys.includes(event.key);
+}
