@@ -1,0 +1,13 @@
+import '@fontsource/atkinson-hyperlegible/400.css';
+import '@fontsource/atkinson-hyperlegible/700.css';
+import './styles/base.css';
+import { render } from 'preact';
+import { App } from './app/routes';
+import { loadKitchen } from './board/kitchen';
+import { wearTheme } from './board/theme';
+import { wind } from './clock/kitchen_clock';
+
+wearTheme();
+wind();
+void loadKitchen();
+render(<App path={location.pathname} />, document.getElementById('app') as HTMLElement);

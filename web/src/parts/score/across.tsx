@@ -1,0 +1,125 @@
+/** The score by table: time runs to the right, a lane each load. */
+
+import type { Colour } from '../../board/colours';
+import { beat } from '../../clock/frames';
+import { seconds } from '../../clock/say_time';
+import { TimesOfDay } from './axis';
+import { type Lane, lanesOf } from './lanes';
+import { Moving, useOrigin } from './moving';
+import { Note } from './note';
+import type { ScoreProps } from './score';
+import { useSize } from './size';
+import { widthOf, wordsOf } from './words';
+
+const AXIS = 22;
+const LEAST_WITH_WORDS = 13;
+const MOST = 30;
+
+export function Across(props: ScoreProps & { colour: (station: string) => Colour }) {
+  const { notes, windowS, pastS = 60, landings = [], axis = false, nowLine = true, colour } = props;
+  const [box, { width, height }] = useSize<HTMLDivElement>();
+  const now_s = beat.value;
+  const origin_s = useOrigin(now_s);
+  const lanes = lanesOf(notes, now_s);
+
+  const pxPerS = width / windowS;
+  const nowAt = pastS * pxPerS;
+  const x = (s: number) => (s - origin_s) * pxPerS;
+  const left = x(now_s) - nowAt;
+  const right = left + width;
+  const top = axis ? AXIS : 0;
+  const foot = landings.length > 0 ? Math.min(24, Math.max(15, height * 0.16)) : 0;
+  const laneHeight = Math.min(MOST, (height - top - foot) / Math.max(1, lanes.length));
+  const gap = Math.min(5, laneHeight * 0.22);
+  const noteHeight = Math.max(2, laneHeight - gap);
+  const size = Math.round(Math.min(17, noteHeight * 0.68));
+  const withWords = noteHeight >= LEAST_WITH_WORDS;
+  const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;
+
+  return (
+    <div class="box" ref={box} style={{ minHeight: `${top + foot + lanes.length * 7}px` }}>
+      {width > 0 && (
+        <Moving origin_s={origin_s} pxPerS={pxPerS} direction="right" nowAt={nowAt}>
+          {axis && (
+            <TimesOfDay
+              x={x}
+              from_s={now_s - pastS}
+              to_s={now_s - pastS + windowS + 60}
+              pxPerS={pxPerS}
+              height={height}
+            />
+          )}
+          {lanes.filter(seen).map((lane, at) => {
+            const y = top + at * laneHeight + gap / 2;
+            const middle = y + noteHeight / 2;
+            const own = colour(lane.bars[0]?.note.station ?? '');
+            return (
+              <g key={lane.id} style={{ '--colour': own.fill }}>
+                {lane.track && (
+                  <rect
+                    class="track"
+                    x={x(lane.track.from_s)}
+                    y={middle - noteHeight * 0.16}
+                    width={x(lane.track.to_s) - x(lane.track.from_s)}
+                    height={noteHeight * 0.32}
+                  />
+                )}
+                {lane.tail && <path class="tail-rim" d={`M${x(lane.tail.from_s)} ${middle}H${x(lane.tail.to_s)}`} />}
+                {lane.tail && <path class="tail" d={`M${x(lane.tail.from_s)} ${middle}H${x(lane.tail.to_s)}`} />}
+                {lane.bars.map((bar) => (
+                  <Note
+                    key={bar.note.id}
+                    note={bar.note}
+                    colour={colour(bar.note.station)}
+                    x={x(bar.from_s)}
+                    y={y}
+                    width={x(bar.to_s) - x(bar.from_s)}
+                    height={noteHeight}
+                    direction="right"
+                  />
+                ))}
+                {withWords &&
+                  wordsOf(lane, x, left, right, size).map((word) => {
+                    const solid = word.inside?.note.state === 'started' || word.inside?.note.state === 'done';
+                    return (
+                      <text
+                        key={word.text}
+                        x={word.x}
+                        y={middle}
+                        text-anchor={word.anchor}
+                        font-size={size}
+                        class={solid ? 'word on-solid' : 'word'}
+                        style={solid && word.inside ? { fill: colour(word.inside.note.station).ink } : undefined}
+                      >
+                        {word.text}
+                      </text>
+                    );
+                  })}
+              </g>
+            );
+          })}
+          {landings.map((landing) => {
+            const at = x(seconds(landing.at));
+            const size = Math.max(12, foot * 0.78);
+            const fits = at + 12 + widthOf(landing.words, size, true) < right;
+            return (
+              <g key={landing.words}>
+                <path class="landing" d={`M${at} ${top}V${height}`} />
+                <text
+                  class="landing-words"
+                  x={fits ? at + 8 : at - 8}
+                  y={height - foot / 2}
+                  text-anchor={fits ? 'start' : 'end'}
+                  font-size={size}
+                >
+                  {landing.words}
+                </text>
+              </g>
+            );
+          })}
+        </Moving>
+      )}
+      {nowLine && <div class="now across" style={{ left: `${nowAt}px` }} />}
+    </div>
+  );
+}

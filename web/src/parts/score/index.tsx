@@ -1,0 +1,1 @@
+export { Score, type ScoreProps } from './score';

@@ -1,0 +1,86 @@
+/** Words of the score: placed where nothing else stands, or left out. */
+
+import type { Bar, Lane } from './lanes';
+
+const FAMILY = "'Atkinson Hyperlegible', system-ui, sans-serif";
+let pen: CanvasRenderingContext2D | null | undefined;
+const widths = new Map<string, number>();
+
+/** Width of a text in px, by the canvas; an estimate where there is none. */
+export function widthOf(text: string, size: number, bold = false): number {
+  const key = `${size}|${bold}|${text}`;
+  const known = widths.get(key);
+  if (known !== undefined) return known;
+  if (pen === undefined) pen = document.createElement('canvas').getContext('2d');
+  let width = text.length * size * 0.56;
+  if (pen) {
+    pen.font = `${bold ? 700 : 400} ${size}px ${FAMILY}`;
+    width = pen.measureText(text).width;
+  }
+  if (widths.size > 4000) widths.clear();
+  widths.set(key, width);
+  return width;
+}
+
+/** Fonts that arrive later change every width. */
+export function forgetWidths(): void {
+  widths.clear();
+}
+
+export interface Word {
+  text: string;
+  x: number;
+  anchor: 'start' | 'middle' | 'end';
+  /** The bar it stands in; null: beside the notes, on the ground. */
+  inside: Bar | null;
+}
+
+const PAD = 7;
+
+export const named = (bar: Bar): string => `${bar.portions} ${bar.note.component_name}`;
+
+const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+/** Longest first. */
+function choices(bar: Bar, name: boolean): string[] {
+  if (!name) return [bar.note.do];
+  return [`${named(bar)}, ${lower(bar.note.do)}`, named(bar), bar.note.component_name];
+}
+
+/**
+ * The words of one lane, all on one line. `x` gives the px of an instant, `left` and `right` the edges of what is seen.
+ * The component is named once: in its first note that has room, else before the lane's first note, else behind
+ * everything of the lane. Other notes say what is done, where that fits.
+ */
+export function wordsOf(lane: Lane, x: (s: number) => number, left: number, right: number, size: number): Word[] {
+  const words: Word[] = [];
+  let isNamed = false;
+  for (const bar of lane.bars) {
+    const from = Math.max(x(bar.from_s), left);
+    const room = Math.min(x(bar.to_s), right) - from - 2 * PAD;
+    const text = choices(bar, !isNamed).find((choice) => widthOf(choice, size) <= room);
+    if (text === undefined) continue;
+    words.push({ text, x: from + PAD, anchor: 'start', inside: bar });
+    isNamed = true;
+  }
+  const first = lane.bars[0];
+  if (isNamed || first === undefined) return words;
+  return [...words.filter((word) => word.inside !== null), ...outside(lane, first, x, left, right, size)];
+}
+
+function outside(lane: Lane, first: Bar, x: (s: number) => number, left: number, right: number, size: number): Word[] {
+  const start = Math.min(x(first.from_s), right);
+  const before = start - left - 2 * PAD;
+  const end = Math.max(
+    ...lane.bars.map((bar) => x(bar.to_s)),
+    lane.tail ? x(lane.tail.to_s) : 0,
+    lane.track ? x(lane.track.to_s) : 0,
+  );
+  const behind = right - Math.max(end, left) - 2 * PAD;
+  for (const text of [named(first), first.note.component_name]) {
+    const width = widthOf(text, size);
+    if (width <= before) return [{ text, x: start - PAD, anchor: 'end', inside: null }];
+    if (width <= behind && end > left) return [{ text, x: end + PAD, anchor: 'start', inside: null }];
+  }
+  return [];
+}
