@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from kitchen_timer.files.kitchen_files import read_model
+from kitchen_timer.files.kitchen_files import by_line, read_model
 from kitchen_timer.files.written import UnreadableText, read_written
 from kitchen_timer.kitchen.problems import Fault, UnreadableFiles
 from kitchen_timer.kitchen.seconds import instant_of, read_time_of_day
@@ -84,7 +84,7 @@ def read_bookings(path: Path | str, kitchen: Kitchen) -> Bookings:
         raise UnreadableFiles([problem.fault]) from None
     read = read_model(written, _BookingsInFile, faults)
     if read is None:
-        raise UnreadableFiles(faults)
+        raise UnreadableFiles(by_line(faults))
     bookings = [
         Booking(instant_of(read.service, read_time_of_day(b.at), kitchen.zone), b.table, b.covers, b.name, b.note)
         for b in read.bookings

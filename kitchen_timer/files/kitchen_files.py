@@ -48,8 +48,14 @@ def read_kitchen(folder: Path | str) -> tuple[Kitchen, Book, tuple[Warned, ...]]
             book.setdefault(dish.dish, dish)
             texts.setdefault(dish.dish, text)
     if faults or kitchen is None or kitchen_text is None:
-        raise UnreadableFiles(faults)
+        raise UnreadableFiles(by_line(faults))
     return kitchen, book, warnings_of(kitchen, book, kitchen_text, texts)
+
+
+def by_line(faults: list[Fault]) -> list[Fault]:
+    """The faults of each file from its first line to its last, files in the order in which they were read."""
+    files = list(dict.fromkeys(fault.file for fault in faults))
+    return sorted(faults, key=lambda fault: (files.index(fault.file), fault.line or 0))
 
 
 def _book_files(folder: Path, faults: list[Fault]) -> list[Path]:

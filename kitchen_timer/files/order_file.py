@@ -12,7 +12,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString as Quoted
 
 from kitchen_timer.files.booking_file import Day, TableInFile, TimeOfDay, as_words
-from kitchen_timer.files.kitchen_files import read_model
+from kitchen_timer.files.kitchen_files import by_line, read_model
 from kitchen_timer.files.wording import nearest
 from kitchen_timer.files.written import Place, UnreadableText, Written, read_written
 from kitchen_timer.kitchen.dish import Book
@@ -40,8 +40,8 @@ def _word_or_time(value: Any) -> str:
 
 
 _LandInFile = Annotated[
-    Annotated[str, BeforeValidator(_word_or_time), Tag("word")] | Annotated[_AfterInFile, Tag("after")],
-    Discriminator(lambda value: "after" if isinstance(value, (dict, _AfterInFile)) else "word"),
+    Annotated[str, BeforeValidator(_word_or_time), Tag("(word)")] | Annotated[_AfterInFile, Tag("(after)")],
+    Discriminator(lambda value: "(after)" if isinstance(value, (dict, _AfterInFile)) else "(word)"),
 ]
 
 
@@ -96,7 +96,7 @@ def read_orders(path: Path | str, kitchen: Kitchen, book: Book) -> Orders:
     read = read_model(written, _OrdersInFile, faults)
     faults += _unknown_dishes(written, book)
     if read is None or faults:
-        raise UnreadableFiles(faults)
+        raise UnreadableFiles(by_line(faults))
 
     def instant(text: str) -> int:
         return instant_of(read.service, read_time_of_day(text), kitchen.zone)
@@ -119,7 +119,7 @@ def read_orders(path: Path | str, kitchen: Kitchen, book: Book) -> Orders:
             )
     faults += _wrong_after(written, courses, places)
     if faults:
-        raise UnreadableFiles(faults)
+        raise UnreadableFiles(by_line(faults))
     return Orders(read.service, instant(read.now) if read.now is not None else None, tuple(courses))
 
 

@@ -98,6 +98,8 @@ def refusals(problem: ValidationError, written: Written) -> list[Fault]:
         if error["type"] == "extra_forbidden":
             continue
         place = _place(error, written)
+        if error["type"] == "too_short" and written.at(place):
+            continue  # pydantic counts only the items that are right; those that are not speak for themselves
         what, cure = _say(error, place, written)
         fault = written.fault(place, what, cure)
         faults.setdefault((fault.where, fault.what), fault)
@@ -161,7 +163,8 @@ def _say(error: ErrorDetails, place: Place, written: Written) -> tuple[str, str]
         case "too_short":
             return f"{key} is empty", f"write at least one, such as {EXAMPLES.get(key, key + ': ...')}"
         case "tuple_type" | "list_type":
-            return f"{value} is not a list", f"write {key}: [...] or one item a line, each after a hyphen"
+            item = error["input"] if isinstance(error["input"], (str, int)) else "..."
+            return f"{value} is not a list", f"write {key}: [{item}], or one item a line, each after a hyphen"
         case "model_type" | "dict_type" | "model_attributes_type":
             example = EXAMPLES.get(key, "name: ...")
             return f"{value} stands where keys with values are needed", f"write them, such as {{{example}}}"
