@@ -522,3 +522,11 @@ def test_the_answer_is_read_step_by_step_whatever_their_order() -> None:
     answer = good_plan(of)
     mixed: tuple[PlannedStep, ...] = tuple(reversed(answer.steps))
     assert breaks(of, replace(answer, steps=mixed)) == ()
+
+
+def test_a_dish_that_the_book_does_not_have_is_named_and_not_stumbled_over() -> None:
+    of = good_question()
+    assert 9 in rules(replace(of, book={}), good_plan(of))
+    assert breaks(replace(of, book={}), plan(of, {}, {}, impossible=["6/mains"])) == ()
+    no_rings = of.kitchen.model_copy(update={"equipment": {"top": of.kitchen.equipment["top"]}})
+    assert 9 in rules(replace(of, kitchen=no_rings), good_plan(of))

@@ -66,18 +66,36 @@ def lay_out(question: Question, answer: Answer) -> Table:
     table = Table(question, answer)
     wanted = {course.key: course for course in question.courses}
     for planned in answer.courses:
-        if planned.key in wanted and planned.key not in table.planned:
-            table.planned[planned.key] = (wanted[planned.key], planned)
+        course = wanted.get(planned.key)
+        if course is None or planned.key in table.planned:
+            continue
+        if unknown := [dish for dish, _ in course.portions if not _can_be_read(question, dish)]:
+            what = f"is planned with {', '.join(unknown)}, which this book and kitchen do not have"
+            table.faults.append(Break(9, str(planned.key), what, 1))
+            continue
+        table.planned[planned.key] = (course, planned)
     steps: dict[LoadKey, list[PlannedStep]] = {}
     for step in answer.steps:
         steps.setdefault(LoadKey(*step.key[:5]), []).append(step)
-    for course in question.courses:
-        for begun in course.begun:
-            _lay_begun(table, course, begun, steps)
+    for each in question.courses:
+        for begun in each.begun:
+            if _can_be_read(question, begun.dish):
+                _lay_begun(table, each, begun, steps)
     for key, of_load in steps.items():
         _lay_new(table, wanted.get(CourseKey(key.table, key.course)), key, of_load)
     _add_up(table)
     return table
+
+
+def _can_be_read(question: Question, dish: str) -> bool:
+    """Whether the book has the dish and the kitchen the stations and the equipment that it names."""
+    if dish not in question.book:
+        return False
+    return all(
+        component.station in question.kitchen.stations
+        and all(step.on is None or step.on in question.kitchen.equipment for step in component.steps)
+        for component in question.book[dish].components.values()
+    )
 
 
 def _lay_begun(table: Table, course: Wanted, begun: BegunLoad, steps: dict[LoadKey, list[PlannedStep]]) -> None:
