@@ -14,9 +14,9 @@ from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
 NIGHT_ENDS = time(5, 0)
 """Times of day before this belong to the night after the service's date (FORMATS rule of the kitchen's files)."""
 
-_DURATION = re.compile(r"(?:(\d+)h)?(?:(\d+)m)?(?:(\d+)s)?")
+_DURATION = re.compile(r"(?:(\d+)h)?(?:(\d+)m)?(?:(\d+)s)?", re.ASCII)
 _DURATION_PATTERN = r"^(?=\d)(\d+h)?(\d+m)?(\d+s)?$"
-_TIME_OF_DAY = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
+_TIME_OF_DAY = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)", re.ASCII)
 
 
 def read_duration(text: object) -> int:
