@@ -1,4 +1,4 @@
-"""``kitchen-timer VERB``. A verb per module: each has ``add(subparsers)`` and ``run(args) -> int`` (the exit status)."""
+"""``kitchen-timer VERB``. A verb per module: each has ``add(subparsers)`` and ``run(args)``, the exit status."""
 
 import argparse
 import sys
@@ -27,7 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             continue
         before = set(subparsers.choices)
         module.add(subparsers)
-        runs |= {verb: module.run for verb in set(subparsers.choices) - before}
+        runs |= dict.fromkeys(set(subparsers.choices) - before, module.run)
     args = parser.parse_args(arguments)
     try:
         return runs[args.verb](args)

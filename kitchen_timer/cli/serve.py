@@ -35,7 +35,9 @@ def add(subparsers: Any) -> None:
     )
     parser.add_argument("--kitchen", type=Path, metavar="DIR", help="holds kitchen.yaml and book/")
     parser.add_argument("--demo", action="store_true", help="an invented kitchen with an evening under way")
-    parser.add_argument("--data", type=Path, metavar="DIR", help="where its state lives (default: the platform's place)")
+    parser.add_argument(
+        "--data", type=Path, metavar="DIR", help="where its state lives (default: the platform's place)"
+    )
     parser.add_argument("--port", type=int, default=PORT, help=f"default {PORT}; 0 takes a free one")
     parser.add_argument("--lan", action="store_true", help="open it to the kitchen's network, for phones")
     parser.add_argument("--speed", type=float, metavar="N", help="demo only: its clock runs N times as fast")

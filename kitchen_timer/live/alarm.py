@@ -30,6 +30,8 @@ GUARD_S = 0.5
 
 _JOB = "wake"
 
+_FAILED = "Cues may be late: a wake-up failed. Watch the clock yourself, and have the server looked at."
+
 
 class Wakes(Protocol):
     """What the alarm needs of the engine."""
@@ -112,7 +114,7 @@ class Alarm:
         except Exception:
             # The next wake-up tries again; meanwhile the pass must know that cues may be late.
             _log.exception("the wake-up failed")
-            self._trouble = "Cues may be late: a wake-up failed. Watch the clock yourself and have the server looked at."
+            self._trouble = _FAILED
             time.sleep(1)
         self.arm(anew=True)
 

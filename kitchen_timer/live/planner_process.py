@@ -25,7 +25,7 @@ from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.question import Question
 
 SLICES_S = (0.5, 1.5, 3.0, 3.0)
-"""How long one search goes on, in seconds, slice after slice; each starts from the best plan that could still be used."""
+"""Seconds that one search goes on, slice by slice; each starts from the best plan that could still be used."""
 
 NICE = 19
 """The search gets what the taps leave (POSIX nice value)."""

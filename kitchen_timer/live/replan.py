@@ -21,10 +21,8 @@ Adopt = Callable[[int, Answer, bool], bool]
 ANSWER_S = 10.0
 """A quick plan that takes longer than this (it should take milliseconds) counts as a dead planner."""
 
-_NO_PLANNER = (
-    "The planner does not answer and is being started again: cook by the plan that stands, and have the server looked at."
-)
-_NO_SEARCH = "The search for better plans is being started again: the plan that stands is sound, only not the best."
+_NO_PLANNER = "The planner is started again: cook by the plan that stands, and have the server looked at."
+_NO_SEARCH = "The search for better plans is started again: the plan that stands is sound, only not the best."
 
 
 class PlannerSilent(KitchenProblem):

@@ -83,7 +83,12 @@ def create_app(
     # Named, because autodetection prefers whatever green threads happen to be installed. Handlers run in order on the
     # client's own thread: a thread for each event made bursts ten times slower.
     socketio = SocketIO(
-        app, async_mode="threading", async_handlers=False, ping_interval=5, ping_timeout=10, max_http_buffer_size=MAX_BODY
+        app,
+        async_mode="threading",
+        async_handlers=False,
+        ping_interval=5,
+        ping_timeout=10,
+        max_http_buffer_size=MAX_BODY,
     )
     in_touch = InTouch({key: station.name for key, station in kitchen.stations.items()}, monotonic)
     pusher = Pusher(socketio, engine, clock, in_touch, trouble)

@@ -4,13 +4,13 @@ Keys are snake_case, instants RFC 3339, unknown keys refused. ``schema.py`` prin
 """
 
 from datetime import tzinfo
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, TypeAdapter, ValidationError
 
 from kitchen_timer.kitchen.problems import BadMessage, Fault
 from kitchen_timer.kitchen.seconds import read_instant, write_instant
-from kitchen_timer.kitchen.table import TableNo
+from kitchen_timer.kitchen.table import Land, TableNo
 from kitchen_timer.service.commands import Command, CourseAsked
 from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard
 
@@ -261,22 +261,24 @@ def _fault(error: Any) -> Fault:
     what = str(error["msg"]).removeprefix("Value error, ")
     cure = _CURES.get(kind, "")
     if not cure:
-        what, _, cure = what.partition(": ") if kind == "value_error" else (what, "", "send it as /api/openapi.json says")
+        what, _, cure = (
+            what.partition(": ") if kind == "value_error" else (what, "", "send it as /api/openapi.json says")
+        )
     return Fault(where=_place(error["loc"]), what=what, cure=cure or "correct it")
+
+
+_TAGS: dict[object, tuple[object, ...]] = {
+    "command": tuple(shape.kind for shape in get_args(Command)),
+    "land": tuple(shape.model_fields["kind"].default for shape in get_args(get_args(Land)[0])),
+}
 
 
 def _place(loc: tuple[int | str, ...]) -> str:
     # pydantic puts the tag of a union into the path (command.take_order.table): the sender never wrote that part.
-    tags = {"take_order", "fire_course", "hold_course", "start_steps", "finish_steps", "give_more_time", "cook_again"}
-    tags |= {"send_course", "undo"}
     path = ""
-    for index, part in enumerate(loc):
+    for before, part in zip((None, *loc), loc, strict=False):
         if isinstance(part, int):
             path += f"[{part}]"
-        elif part in tags and index and loc[index - 1] == "command":
-            continue
-        elif part in ("asap", "hold", "time", "after") and index and loc[index - 1] == "land":
-            continue
-        else:
+        elif part not in _TAGS.get(before, ()):
             path += f".{part}" if path else part
     return path or "(the whole message)"

@@ -19,6 +19,10 @@ _STATUS = {
     "unknown-step": 422,
     "unknown-dish": 422,
     "unknown-station": 404,
+    # Not the sender's fault: the disk is full, say, or the planner is being started again.
+    "not-recorded": 503,
+    "place-taken": 503,
+    "planner-silent": 503,
 }
 _TITLES = {
     "bad-message": "The message cannot be read",
@@ -27,6 +31,9 @@ _TITLES = {
     "unknown-step": "No open course has this step",
     "unknown-dish": "The book has no such dish",
     "unknown-station": "The kitchen has no such station",
+    "not-recorded": "It could not be written down",
+    "place-taken": "Another server writes to this kitchen's log",
+    "planner-silent": "The planner does not answer",
 }
 
 
@@ -37,7 +44,7 @@ class UnknownStation(KitchenProblem):
 
 
 def problem_of(refusal: KitchenProblem) -> Problem:
-    """What the client is told of a refusal; always a 4xx."""
+    """What the client is told of a refusal; a 4xx, or a 503 where the fault is not the sender's."""
     faults: list[Fault] = refusal.faults if isinstance(refusal, (BadMessage, UnreadableFiles)) else []
     told = [FaultView(where=f.where, what=f.what, cure=f.cure) for f in faults]
     if not told and refusal.cure:

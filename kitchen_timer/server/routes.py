@@ -68,9 +68,9 @@ def rest(
     @routes.get("/api/clock")
     def _clock() -> Response:
         t2 = real_ms()
-        kitchen_ms = clock.now() * 1000.0
-        speed = info().speed
-        return _json(messages.write(messages.ClockReply(t1=t2, t2=t2, t3=real_ms(), kitchen_at_t3=kitchen_ms, speed=speed)))
+        at_t3 = clock.now() * 1000.0
+        reply = messages.ClockReply(t1=t2, t2=t2, t3=real_ms(), kitchen_at_t3=at_t3, speed=info().speed)
+        return _json(messages.write(reply))
 
     @routes.get("/api/qr")
     def _qr() -> Response:

@@ -19,10 +19,10 @@ from gunicorn.arbiter import Arbiter
 from kitchen_timer.kitchen.problems import KitchenProblem
 
 THREADS = 240
-"""A socket holds one thread for as long as it lives, a page's first requests some more: three a device, eighty devices."""
+"""A socket holds a thread for as long as it lives, a page's first requests some more: three for each of 80 devices."""
 
 GRACE_S = 1
-"""Sockets never end by themselves: after this long they are cut. Devices come back and hand in what was not acknowledged."""
+"""Seconds until sockets, which never end by themselves, are cut; devices come back with what was not acknowledged."""
 
 SWITCH_S = 0.0005
 """Interpreter switch interval: with the default of 5 ms a tap waits seconds behind a thread that computes."""
