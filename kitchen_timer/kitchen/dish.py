@@ -59,7 +59,7 @@ class Step(Noun):
     fits: Annotated[int, Field(ge=1, le=1000, strict=True)] = 1
     """Portions of this component that one slot takes."""
     hands: Hands | None = None
-    """None: the default of FORMATS, see :meth:`Component.hands_of`."""
+    """None: the default, see :meth:`Component.hands_of`."""
     handling_s: Duration | None = Field(default=None, alias="handling")
     """This step's own handling, where the kitchen's does not fit."""
     may_wait_s: Duration = Field(default=Seconds(0), alias="may_wait", validate_default=False)
@@ -107,7 +107,7 @@ class Component(Noun):
     def busy_s(self, index: int, portions: int, kitchen: Kitchen) -> tuple[tuple[int, int], ...]:
         """When a cook is busy with step ``index``: ``(from, to)`` in seconds after the step's start, disjoint.
 
-        A step no longer than what its ends need is busy throughout (FORMATS, ``hands``).
+        A step no longer than what its ends need is busy throughout (rule 6).
         """
         step = self.steps[index]
         length_s = step.length_s(portions)

@@ -12,7 +12,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
 
 NIGHT_ENDS = time(5, 0)
-"""Times of day before this belong to the night after the service's date (FORMATS rule of the kitchen's files)."""
+"""Times of day before this belong to the night after the service's date."""
 
 _DURATION = re.compile(r"(?:(\d+)h)?(?:(\d+)m)?(?:(\d+)s)?", re.ASCII)
 _DURATION_PATTERN = r"^(?=\d)(\d+h)?(\d+m)?(\d+s)?$"

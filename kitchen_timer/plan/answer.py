@@ -60,7 +60,7 @@ class Impossible:
 
 @dataclass(frozen=True)
 class Answer:
-    """A plan. ``cost`` is lateness + waiting in plate-seconds (FORMATS); disturbance is not in it."""
+    """A plan. ``cost`` is lateness + waiting in plate-seconds; disturbance is not in it."""
 
     now: int
     courses: tuple[PlannedCourse, ...]

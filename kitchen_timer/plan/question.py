@@ -104,7 +104,7 @@ class Wanted:
     portions: tuple[tuple[str, int], ...]
     """``(dish id, plates)``, each dish once, in the order first named."""
     target_at: int | None = None
-    """Fixed when the order was taken (service); None: the planner works it out by the rule of FORMATS."""
+    """Fixed when the order was taken (service); None: the planner works it out by the rules of a plan."""
     landed_at: int | None = None
     """When it has landed already: everything is at the pass, plating goes on or waits for ``sent``."""
     begun: tuple[BegunLoad, ...] = ()
