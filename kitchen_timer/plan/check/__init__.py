@@ -12,7 +12,7 @@ Where the rules leave room, this is how they are read:
   slots, by the ``fits`` of the step that is done. Recovery follows only when the group leaves the equipment. Two
   loads of one course may share like any others.
 - *Hands* (rule 6). A group that shares slots is handled once; work on a board, without equipment, is not shared.
-  A step that is going on keeps the kind of hands that its planned length gave it, at its ends as they really are.
+  A step that has started is read like any other, by when it really started and ended or is expected to end.
 - *Standing* (rule 4). A component that others of its dish name in ``after`` stands until the last of their loads
   starts; where all of those started before it was done (one was cooked again), it does not stand at all.
 - *Splitting.* Portions that fit the equipment of every step at once are one load; more are several.

@@ -52,11 +52,10 @@ def _taken_by(
         for (start, end), group in groups.items():
             started = all(index < load.begun for load in group)
             who = group[0].step(index)
-            at_ends = _hands_at(component, index, group[0].portions, kitchen)
             if end > now:
                 # Off the equipment nothing is shared: each load wants its own pair of hands.
                 pairs = 1 if step.on is not None else len(group)
-                for from_at, to_at in _busy(at_ends, start, end):
+                for from_at, to_at in _busy(_hands_at(component, index, kitchen), start, end):
                     hands[component.station].append(Use(from_at, to_at, pairs, started, who))
             if step.on is not None:
                 of_step = slots[step.on]
@@ -89,8 +88,8 @@ def _afterwards(kitchen: Kitchen, component: Component, index: int, group: list[
         of_step.append(Use(end, end + recovery_s, taken, started, leaving[0].step(index)))
 
 
-def _hands_at(component: Component, index: int, portions: int, kitchen: Kitchen) -> tuple[int, int] | None:
-    """Seconds of a cook's hands at the start and at the end of a step; None: throughout."""
+def _hands_at(component: Component, index: int, kitchen: Kitchen) -> tuple[int, int] | None:
+    """Seconds of a cook's hands at the start and at the end of a step; None: throughout, however long."""
     step = component.steps[index]
     hands = step.hands
     if hands is None and step.on is None:
@@ -105,11 +104,11 @@ def _hands_at(component: Component, index: int, portions: int, kitchen: Kitchen)
     handling_s = kitchen.handling_s if step.handling_s is None else step.handling_s
     at_start = handling_s if hands in (Hands.START, Hands.ENDS) else 0
     at_end = handling_s if hands in (Hands.END, Hands.ENDS) else 0
-    length_s = step.takes.usual_s + step.each_s * (portions - 1)
-    return None if length_s <= at_start + at_end else (at_start, at_end)
+    return (at_start, at_end)
 
 
 def _busy(at_ends: tuple[int, int] | None, start: int, end: int) -> Iterator[tuple[int, int]]:
+    """When hands are busy with a step; one no longer than what its ends need keeps them throughout."""
     if at_ends is None or (any(at_ends) and sum(at_ends) >= end - start):
         yield (start, end)
         return
