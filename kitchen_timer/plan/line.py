@@ -1,0 +1,267 @@
+"""The line: everything placed so far, and where the next load could go.
+
+Holds the profile of all resources, the groups of loads that share slots, and the courses placed. All instants are
+seconds from the question's ``now``; "blocked" integers are sets of seconds as in profile.py.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kitchen_timer.plan.jobs import CourseJob, LoadJob
+from kitchen_timer.plan.patterns import JoinKey, Pattern, Patterns, Piece, Run
+from kitchen_timer.plan.profile import Profile, last_free, later, span, spread, spread_holding
+from kitchen_timer.plan.question import CourseKey, LoadKey
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLoad:
+    """Starts of the pieces of a load."""
+
+    job: LoadJob
+    starts: tuple[int, ...]
+
+    @property
+    def start(self) -> int:
+        """Of its first piece; of a load that has begun, of what was left to start."""
+        return self.starts[0]
+
+    @property
+    def end(self) -> int:
+        """When it is done."""
+        pattern = self.job.pattern
+        return self.starts[-1] + pattern.pieces[-1].length_s if pattern else self.job.begun_end
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedCourse:
+    """A course with its landing and all its loads; cost in plate-seconds."""
+
+    job: CourseJob
+    target: int
+    landing: int
+    up: int
+    loads: tuple[PlacedLoad, ...]
+    cost: float
+    steady: float
+    """Cost of announced cues that it moves; in no Answer's cost."""
+
+
+Groups = dict[JoinKey, dict[int, tuple[int, int]]]
+"""Of each kind of shared run, by its start: portions in it, and how many loads."""
+
+Starts = tuple[int, ...]
+
+
+class Line:
+    """What is placed, and what is still free."""
+
+    def __init__(self, patterns: Patterns) -> None:
+        self.patterns = patterns
+        self.profile = Profile(patterns.capacities)
+        self.groups: Groups = {}
+        self.placed: dict[CourseKey, PlacedCourse] = {}
+        self.up: dict[CourseKey, int] = {}
+        self.fixed: dict[LoadKey, PlacedLoad] = {}
+        """Loads that stay on the line when their course is taken out: what has begun and cannot wait."""
+        self._blocked: dict[tuple[Pattern, int], tuple[tuple[int, ...], int]] = {}
+
+    # -- looking -----------------------------------------------------------------------------------------------
+
+    def piece_blocked(self, pattern: Pattern, index: int) -> int:
+        """Starts at which piece ``index`` of a pattern does not fit; -1 where it never does."""
+        stamps = tuple([self.profile._stamps[r] for r in pattern.resources])
+        seen = self._blocked.get((pattern, index))
+        if seen is not None and seen[0] == stamps:
+            return seen[1]
+        blocked = 0
+        for run in pattern.pieces[index].runs:
+            blocked |= self._run_blocked(run, pattern.portions)
+        self._blocked[pattern, index] = (stamps, blocked)
+        return blocked
+
+    def _run_blocked(self, run: Run, portions: int) -> int:
+        starts_blocked = self.profile.starts_blocked
+        blocked = 0
+        for resource, from_s, to_s in run.hands:
+            blocked |= starts_blocked(resource, 1, from_s, to_s)
+        for use in run.slots:
+            blocked |= starts_blocked(use.resource, use.amount, use.from_s, use.to_s)
+        groups = self.groups.get(run.join) if run.join is not None else None
+        if groups:
+            for start, (total, _) in groups.items():
+                at = start - run.offset_s
+                if at >= 0 and blocked >> at & 1 and self._joins(run, at, total, portions):
+                    # -1 (never) has no top bit to clear: a load that fits nowhere alone joins nothing either.
+                    blocked &= ~(1 << at)
+        return blocked
+
+    def _joins(self, run: Run, at: int, total: int, portions: int) -> bool:
+        for use in run.slots:
+            extra = -(-(total + portions) // use.fits) + -total // use.fits
+            if extra and not self.profile.is_free(use.resource, extra, at + use.from_s, at + use.to_s):
+                return False
+        return True
+
+    def starts_blocked(self, pattern: Pattern, first_blocked: int) -> Starts:
+        """For each piece, the starts that cannot be reached from the load's own start on.
+
+        ``first_blocked`` are starts of the first piece that are out for other reasons.
+        """
+        blocked = self.piece_blocked(pattern, 0) | first_blocked
+        reach = [blocked]
+        for index in range(1, len(pattern.pieces)):
+            before, piece = pattern.pieces[index - 1], pattern.pieces[index]
+            ends = later(blocked, before.length_s) if blocked >= 0 else -1
+            if blocked < 0:
+                blocked = -1
+            elif before.held is None:
+                blocked = spread(ends, piece.wait_s)
+            else:
+                taken = self.profile.full(*before.held)
+                blocked = spread_holding(ends, piece.wait_s, taken) if taken >= 0 else -1
+            blocked |= self.piece_blocked(pattern, index)
+            reach.append(blocked)
+        return tuple(reach)
+
+    def latest(self, pattern: Pattern, reach: Starts, end_from: int, end_to: int) -> Starts | None:
+        """Starts of the pieces that end as late as can be in ``end_from .. end_to``; None where nothing fits."""
+        last = len(pattern.pieces) - 1
+        length_s = pattern.pieces[last].length_s
+        start = last_free(reach[last], end_from - length_s, end_to - length_s)
+        if start is None:
+            return None
+        starts = [start]
+        for index in range(last, 0, -1):
+            before, piece = pattern.pieces[index - 1], pattern.pieces[index]
+            earlier = last_free(reach[index - 1], start - piece.wait_s - before.length_s, start - before.length_s)
+            if earlier is None:  # cannot be: `start` was reached from there
+                return None
+            start = earlier
+            starts.append(start)
+        return tuple(reversed(starts))
+
+    def fits_at(self, pattern: Pattern, starts: Starts) -> bool:
+        """Whether a load fits at exactly these starts (the waits between its pieces are not looked at)."""
+        for index, start in enumerate(starts):
+            if start < 0 or self.piece_blocked(pattern, index) >> start & 1:
+                return False
+            if index:
+                before = pattern.pieces[index - 1]
+                end = starts[index - 1] + before.length_s
+                if before.held is not None and not self.profile.is_free(*before.held, end, start):
+                    return False
+        return True
+
+    # -- placing -----------------------------------------------------------------------------------------------
+
+    def put(self, load: PlacedLoad) -> None:
+        """Take what a load needs."""
+        self._apply(load, putting=True)
+
+    def take(self, load: PlacedLoad) -> None:
+        """Give back what a load took."""
+        self._apply(load, putting=False)
+
+    def _apply(self, load: PlacedLoad, *, putting: bool) -> None:
+        pattern = load.job.pattern
+        if pattern is None:
+            return
+        change = self.profile.add if putting else self.profile.remove
+        pieces: tuple[Piece, ...] = pattern.pieces
+        if load.job.begun is not None and load.job.begun.steps:
+            self._hold_begun(load, putting=putting)
+        for index, (piece, start) in enumerate(zip(pieces, load.starts, strict=True)):
+            for run in piece.runs:
+                if run.join is not None:
+                    self._apply_shared(run, run.join, start, pattern.portions, putting=putting)
+                    continue
+                for resource, from_s, to_s in run.hands:
+                    change(resource, 1, start + from_s, start + to_s)
+                for use in run.slots:
+                    change(use.resource, use.amount, start + use.from_s, start + use.to_s)
+            if piece.held is not None:
+                change(*piece.held, start + piece.length_s, load.starts[index + 1])
+
+    def _apply_shared(self, run: Run, join: JoinKey, start: int, portions: int, *, putting: bool) -> None:
+        change = self.profile.add if putting else self.profile.remove
+        groups = self.groups.setdefault(join, {})
+        at = start + run.offset_s
+        total, loads = groups.get(at, (0, 0))
+        others = total if putting else total - portions
+        alone = others == 0
+        for use in run.slots:
+            extra = -(-(others + portions) // use.fits) + -others // use.fits
+            if extra:
+                change(use.resource, extra, start + use.from_s, start + use.to_s)
+            else:
+                self.profile.touch(use.resource)
+        if alone:
+            for resource, from_s, to_s in run.hands:
+                change(resource, 1, start + from_s, start + to_s)
+        if putting:
+            groups[at] = (total + portions, loads + 1)
+        elif alone:
+            del groups[at]
+        else:
+            groups[at] = (others, loads - 1)
+
+    def _hold_begun(self, load: PlacedLoad, *, putting: bool) -> None:
+        """Slots in which a begun load waits for its next step, where that is on the same equipment."""
+        begun, pattern = load.job.begun, load.job.pattern
+        assert begun is not None
+        assert pattern is not None
+        component = self.patterns.book[begun.dish].components[begun.component]
+        last = len(begun.steps) - 1
+        on = component.steps[last].on
+        if on is None or not component.stays_on(last) or load.start <= load.job.begun_end:
+            return
+        change = self.profile.add if putting else self.profile.remove
+        amount = self.patterns.slots_of(component.steps[last], begun.portions)
+        change(self.patterns.number["equipment", on], amount, load.job.begun_end, load.start)
+
+    def put_course(self, course: PlacedCourse, *, loads: bool = True) -> None:
+        """Take what a course needs; ``loads=False`` where its loads are placed already."""
+        if loads:
+            for load in course.loads:
+                if load.job.key not in self.fixed:
+                    self.put(load)
+        self.profile.add(0, course.job.pass_hands, course.landing, course.up)
+        self.placed[course.job.key] = course
+        self.up[course.job.key] = course.up
+
+    def take_course(self, key: CourseKey) -> PlacedCourse:
+        """Take a course out again, all but what has begun and cannot wait (``fixed``)."""
+        course = self.placed.pop(key)
+        del self.up[key]
+        self.profile.remove(0, course.job.pass_hands, course.landing, course.up)
+        for load in course.loads:
+            if load.job.key not in self.fixed:
+                self.take(load)
+        return course
+
+    def snapshot(self) -> tuple[object, ...]:
+        """The present state, for :meth:`restore`."""
+        return (
+            self.profile.snapshot(),
+            {join: groups.copy() for join, groups in self.groups.items()},
+            self.placed.copy(),
+            self.up.copy(),
+        )
+
+    def restore(self, kept: tuple[object, ...]) -> None:
+        """Go back to a state kept before; the same snapshot may be restored again."""
+        profile, groups, placed, up = kept
+        self.profile.restore(profile)  # type: ignore[arg-type]
+        self.groups = {join: group.copy() for join, group in groups.items()}  # type: ignore[attr-defined]
+        self.placed = placed.copy()  # type: ignore[attr-defined]
+        self.up = up.copy()  # type: ignore[attr-defined]
+
+
+def up_of(courses: Mapping[CourseKey, PlacedCourse]) -> dict[CourseKey, int]:
+    """When each course is up."""
+    return {key: course.up for key, course in courses.items()}
+
+
+def before(second: int) -> int:
+    """All seconds before ``second`` as blocked bits."""
+    return span(0, second)

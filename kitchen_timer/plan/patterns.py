@@ -1,0 +1,212 @@
+"""What a load asks of hands and slots from its start on, worked out once per component and number of portions.
+
+A load's steps fall into *pieces*: steps that follow one another at once. Within a piece nothing moves; between two
+pieces the load may wait. Within a piece, steps one after another on the same equipment are a *run*: loads of the
+same component whose run starts and ends together share its slots and are handled once (rules 5 and 6).
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from kitchen_timer.kitchen.dish import Book, Component, Dish, Step
+from kitchen_timer.kitchen.station import Kitchen
+
+JoinKey = tuple[str, str, int, tuple[int, ...]]
+"""Dish, component, first step of the run, seconds of each of its steps: equal ones can share slots."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlotUse:
+    """Slots taken by one step, in seconds after the start of its piece, recovery included."""
+
+    resource: int
+    fits: int
+    amount: int
+    from_s: int
+    to_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Steps that stay on one piece of equipment, or one step that needs none."""
+
+    offset_s: int
+    """From the start of the piece."""
+    hands: tuple[tuple[int, int, int], ...]
+    """``(station, from_s, to_s)`` after the start of the piece."""
+    slots: tuple[SlotUse, ...]
+    join: JoinKey | None
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Steps that follow one another at once."""
+
+    offsets_s: tuple[int, ...]
+    lengths_s: tuple[int, ...]
+    length_s: int
+    wait_s: int
+    """How long it may wait after the piece before it."""
+    runs: tuple[Run, ...]
+    held: tuple[int, int] | None
+    """``(equipment, slots)`` that stay taken until the next piece starts."""
+
+
+@dataclass(frozen=True, eq=False)
+class Pattern:
+    """All that is still to be done of a load, from step ``first`` on."""
+
+    dish: str
+    component: str
+    portions: int
+    first: int
+    pieces: tuple[Piece, ...]
+    resources: tuple[int, ...]
+    station: int
+
+    @property
+    def length_s(self) -> int:
+        """Seconds from the first start to the last end when it waits nowhere."""
+        return sum(piece.length_s for piece in self.pieces)
+
+
+class Patterns:
+    """The patterns of one kitchen and one book, and the numbers of its resources."""
+
+    def __init__(self, kitchen: Kitchen, book: Book) -> None:
+        self.kitchen = kitchen
+        self.book: Book = dict(book)
+        names = [("pass", "")]
+        names += [("station", station) for station in kitchen.stations]
+        names += [("equipment", equipment) for equipment in kitchen.equipment]
+        self.names: tuple[tuple[str, str], ...] = tuple(names)
+        self.number = {name: i for i, name in enumerate(names)}
+        self.capacities = (
+            kitchen.pass_board.hands,
+            *(station.cooks for station in kitchen.stations.values()),
+            *(equipment.slots for equipment in kitchen.equipment.values()),
+        )
+        self._made: dict[tuple[str, str, int, int], Pattern] = {}
+        self.alone: dict[object, object] = {}
+        """Filled by targets.py: courses with the kitchen to themselves."""
+        self.reasons: dict[object, tuple[int, str, str]] = {}
+        """Filled by impossible.py: why a course can never be made."""
+
+    def dish(self, dish: str) -> Dish:
+        """A dish of the book; KeyError when there is none."""
+        return self.book[dish]
+
+    def of(self, dish: str, component: str, portions: int, first: int = 0) -> Pattern:
+        """The pattern of so many portions from step ``first`` on."""
+        key = (dish, component, portions, first)
+        made = self._made.get(key)
+        if made is None:
+            made = self._made[key] = self._make(dish, component, portions, first)
+        return made
+
+    def slots_of(self, step: Step, portions: int) -> int:
+        """Slots that so many portions take in one step (rule 5)."""
+        return -(-portions // step.fits)
+
+    def _make(self, dish: str, name: str, portions: int, first: int) -> Pattern:
+        component = self.book[dish].components[name]
+        steps = component.steps
+        twice = _comes_back(component, first)
+        cuts = [first, *(i for i in range(first + 1, len(steps)) if steps[i].may_wait_s and not twice)]
+        pieces = []
+        for at, begin in enumerate(cuts):
+            end = cuts[at + 1] if at + 1 < len(cuts) else len(steps)
+            pieces.append(self._piece(dish, name, component, portions, begin, end, first, twice))
+        used = dict.fromkeys(
+            resource
+            for piece in pieces
+            for run in piece.runs
+            for resource in (*(h[0] for h in run.hands), *(s.resource for s in run.slots))
+        )
+        station = self.number["station", component.station]
+        return Pattern(dish, name, portions, first, tuple(pieces), tuple(used), station)
+
+    def _piece(
+        self, dish: str, name: str, component: Component, portions: int, begin: int, end: int, first: int, twice: bool
+    ) -> Piece:
+        steps = component.steps
+        lengths = [steps[i].length_s(portions) for i in range(begin, end)]
+        offsets = [sum(lengths[:i]) for i in range(len(lengths))]
+        station = self.number["station", component.station]
+        runs: list[Run] = []
+        i = begin
+        while i < end:
+            stop = i + 1
+            while stop < end and steps[i].on is not None and component.stays_on(stop - 1):
+                stop += 1
+            hands: list[tuple[int, int, int]] = []
+            slots: list[SlotUse] = []
+            for k in range(i, stop):
+                offset = offsets[k - begin]
+                hands += [(station, offset + a, offset + b) for a, b in component.busy_s(k, portions, self.kitchen)]
+                on = steps[k].on
+                if on is not None:
+                    until = offset + lengths[k - begin]
+                    until += 0 if component.stays_on(k) else self.kitchen.equipment[on].recovery_s
+                    amount = self.slots_of(steps[k], portions)
+                    slots.append(SlotUse(self.number["equipment", on], steps[k].fits, amount, offset, until))
+            on_equipment = steps[i].on is not None
+            crosses = on_equipment and (component.stays_on(stop - 1) or (i > first and component.stays_on(i - 1)))
+            join = None
+            if on_equipment and not crosses and not twice:
+                join = (dish, name, i, tuple(lengths[i - begin : stop - begin]))
+            runs.append(Run(offsets[i - begin], tuple(hands), tuple(slots), join))
+            i = stop
+        if twice:
+            runs = [_summed(runs)]
+        held = None
+        last_on = steps[end - 1].on
+        if end < len(steps) and last_on is not None and component.stays_on(end - 1):
+            held = (self.number["equipment", last_on], self.slots_of(steps[end - 1], portions))
+        wait_s = steps[begin].may_wait_s if begin > first else 0
+        return Piece(tuple(offsets), tuple(lengths), sum(lengths), wait_s, tuple(runs), held)
+
+
+def _comes_back(component: Component, first: int) -> bool:
+    """Whether a load returns to equipment it has left: its own recovery may then stand in its way.
+
+    Such a load is planned without waits, as one piece whose uses are added up, which is always allowed.
+    """
+    left: set[str] = set()
+    on: str | None = None
+    for step in component.steps[first:]:
+        if step.on != on:
+            if on is not None:
+                left.add(on)
+            if step.on in left:
+                return True
+            on = step.on
+    return False
+
+
+def _summed(runs: list[Run]) -> Run:
+    """One run whose slots are added up where they overlap."""
+    uses = [use for run in runs for use in run.slots]
+    marks = sorted({mark for use in uses for mark in (use.from_s, use.to_s)})
+    slots = []
+    for resource in dict.fromkeys(use.resource for use in uses):
+        for a, b in pairwise(marks):
+            amount = sum(u.amount for u in uses if u.resource == resource and u.from_s <= a and b <= u.to_s)
+            if amount:
+                slots.append(SlotUse(resource, 1, amount, a, b))
+    return Run(0, tuple(hand for run in runs for hand in run.hands), tuple(slots), None)
+
+
+_KNOWN: list[Patterns] = []
+_MOST_KNOWN = 8
+
+
+def patterns_for(kitchen: Kitchen, book: Book) -> Patterns:
+    """The patterns of a kitchen and book, kept from call to call (a book edited in between is another book)."""
+    for known in tuple(_KNOWN):
+        if (known.kitchen is kitchen or known.kitchen == kitchen) and known.book == book:
+            return known
+    made = Patterns(kitchen, book)
+    _KNOWN.insert(0, made)
+    del _KNOWN[_MOST_KNOWN:]
+    return made

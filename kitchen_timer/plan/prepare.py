@@ -1,0 +1,181 @@
+"""A question made ready for planning, and a line of placed courses made into an answer."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
+from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
+from kitchen_timer.plan.greedy import Template, place
+from kitchen_timer.plan.impossible import why_never
+from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
+from kitchen_timer.plan.line import Line, PlacedCourse
+from kitchen_timer.plan.loads import Splits, split_course
+from kitchen_timer.plan.patterns import Patterns, patterns_for
+from kitchen_timer.plan.question import CourseKey, Question, StepKey, Wanted
+from kitchen_timer.plan.targets import alone_for
+
+
+@dataclass
+class Prepared:
+    """Jobs of all courses that can be made, and why the others cannot."""
+
+    question: Question
+    patterns: Patterns
+    jobs: dict[CourseKey, CourseJob] = field(default_factory=dict)
+    templates: dict[CourseKey, Template] = field(default_factory=dict)
+    impossible: dict[CourseKey, Impossible] = field(default_factory=dict)
+    splits: Splits = ()
+
+    def line(self) -> Line:
+        """A line with nothing on it but what has begun."""
+        line = Line(self.patterns)
+        put_what_has_begun(line, self.question)
+        put_what_must(line, list(self.jobs.values()))
+        return line
+
+    def followers(self, key: CourseKey) -> list[CourseKey]:
+        """Courses that land after this one, and after those, in that order."""
+        found = [k for k, job in self.jobs.items() if job.follows == key and job.up_before is None]
+        return [f for k in found for f in (k, *self.followers(k))]
+
+
+def prepare(question: Question) -> Prepared:
+    """Jobs for all courses that can be made; never raises for one that cannot."""
+    patterns = patterns_for(question.kitchen, question.book)
+    ready = Prepared(question, patterns)
+    splits: list[Splits] = []
+    for wanted in question.courses:
+        if (lacks := missing(question, wanted)) is not None:
+            ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, *lacks)
+            continue
+        alone = alone_for(patterns, wanted.portions)
+        if alone is None and not wanted.begun and wanted.landed_at is None:
+            rule, why, would_help = why_never(patterns, wanted.portions)
+            ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, rule)
+            continue
+        full = alone is not None and alone.full_split
+        new = split_course(question.kitchen, question.book, wanted, full=full)
+        job = job_of(question, patterns, wanted, alone.seconds if alone else 0, new)
+        ready.jobs[wanted.key] = job
+        splits.append(new)
+        if alone is not None:
+            ready.templates[wanted.key] = alone.template
+    _drop_what_follows_nothing(ready)
+    ready.splits = tuple(load for new in splits for load in new if load.key.of_course in ready.jobs)
+    return ready
+
+
+def _drop_what_follows_nothing(ready: Prepared) -> None:
+    """A course after one that is held or impossible is impossible too; so are courses that wait for each other."""
+    reachable = {key for key, job in ready.jobs.items() if job.follows is None or job.up_before is not None}
+    while True:
+        more = {k for k, job in ready.jobs.items() if k not in reachable and job.follows in reachable}
+        if not more:
+            break
+        reachable |= more
+    for key in [k for k in ready.jobs if k not in reachable]:
+        drop_after(ready, ready.jobs[key].wanted)
+
+
+def drop_after(ready: Prepared, wanted: Wanted) -> None:
+    """Report a course that lands after one which is not planned."""
+    job = ready.jobs.pop(wanted.key)
+    follows = job.follows.course if job.follows else ""
+    ready.impossible[wanted.key] = Impossible(
+        wanted.table,
+        wanted.course,
+        f"it lands after {follows}, which {'cannot be made' if job.follows in ready.impossible else 'is not planned'}",
+        f"call {follows} first, or give this course a landing of its own",
+        8,
+    )
+
+
+def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
+    """Place courses, those with food on first, then those with announced cues, then by target.
+
+    One that fits nowhere is reported and left out, and so is what lands after it.
+    """
+    left = set(keys) & set(ready.jobs)
+    while left:
+        open_now = [k for k in left if _is_open(ready.jobs[k], line)]
+        if not open_now:
+            for key in left:
+                drop_after(ready, ready.jobs[key].wanted)
+            return
+        key = min(open_now, key=lambda k: urgency(ready.jobs[k], line))
+        left.discard(key)
+        job = ready.jobs[key]
+        if place(line, job, ready.templates.get(key)) is None:
+            rule, why, would_help = why_never(ready.patterns, job.wanted.portions)
+            ready.impossible[key] = Impossible(*key, why, would_help, rule)
+            del ready.jobs[key]
+
+
+def _is_open(job: CourseJob, line: Line) -> bool:
+    return job.follows is None or job.up_before is not None or job.follows in line.up
+
+
+def urgency(job: CourseJob, line: Line) -> tuple[int, int, int, CourseKey]:
+    """The order in which courses are placed: what is on, what is announced, what is wanted first."""
+    told = [load.announced for load in job.loads if load.announced is not None]
+    kind = 0 if job.landed is not None else 1 if job.has_begun else 2 if told else 3
+    target = job.target_from(job.earliest(line.up))
+    return kind, min(told) if kind == 2 else target, job.wanted.in_at, job.key
+
+
+def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer:
+    """The answer that a line stands for."""
+    now = ready.question.now
+    courses, steps, cost = [], [], 0.0
+    for course in line.placed.values():
+        job = course.job
+        late_s = max(0, course.landing - course.target)
+        courses.append(
+            PlannedCourse(*job.key, job.plates, now + course.target, now + course.landing, now + course.up, late_s)
+        )
+        cost += course.cost
+        for load in course.loads:
+            steps += _steps_of(ready, load.job, load.starts)
+    courses.sort(key=lambda c: (c.landing_at, c.key))
+    steps.sort(key=lambda s: s.key)
+    impossible = tuple(ready.impossible[w.key] for w in ready.question.courses if w.key in ready.impossible)
+    return Answer(now, tuple(courses), tuple(steps), impossible, round(cost, 6), bound)
+
+
+def _steps_of(ready: Prepared, load: LoadJob, starts: tuple[int, ...]) -> list[PlannedStep]:
+    now = ready.question.now
+    component = ready.patterns.book[load.key.dish].components[load.key.component]
+    portions = load.begun.portions if load.begun is not None else load.pattern.portions if load.pattern else 0
+    times = [(s.start_at, s.end_at) for s in load.begun.steps] if load.begun is not None else []
+    if load.pattern is not None:
+        for piece, start in zip(load.pattern.pieces, starts, strict=True):
+            times += [
+                (now + start + offset, now + start + offset + length)
+                for offset, length in zip(piece.offsets_s, piece.lengths_s, strict=True)
+            ]
+    return [
+        PlannedStep(
+            StepKey(*load.key, index), component.steps[index].do, component.station, component.steps[index].on,
+            portions, start_at, end_at,
+        )
+        for index, (start_at, end_at) in enumerate(times)
+    ]  # fmt: skip
+
+
+def starts_in(answer: Answer, ready: Prepared, job: CourseJob) -> dict[LoadJob, tuple[int, ...]]:
+    """Piece starts that an earlier answer gave to the loads of a course, from now; loads it lacks are left out."""
+    now = ready.question.now
+    found: dict[LoadJob, tuple[int, ...]] = {}
+    for load in job.loads:
+        if load.pattern is None:
+            continue
+        index, starts = load.pattern.first, []
+        for piece in load.pattern.pieces:
+            step = answer.by_step.get(StepKey(*load.key, index))
+            if step is None or step.portions != load.pattern.portions:
+                break
+            starts.append(step.start_at - now)
+            index += len(piece.lengths_s)
+        else:
+            found[load] = tuple(starts)
+    return found

@@ -1,0 +1,148 @@
+"""How much of every resource is taken, second by second, as big integers: bit t stands for second t.
+
+Thermometer coding: of each resource, level k has bit t set where at least k of it are taken at second t. Whether
+q more are to be had is then one look at level ``capacity - q + 1``, and a whole evening is tested in a few shifts
+and ORs. Above the highest bit everything is free, so there is no horizon. Sets of seconds are held by what is
+*blocked* in them, which keeps the integers non-negative (Python's bit operations on negative ones cost more).
+"""
+
+from collections.abc import Sequence
+from itertools import count
+
+
+def span(from_s: int, to_s: int) -> int:
+    """The seconds ``from_s <= t < to_s`` as bits; those before 0 are left out."""
+    from_s = max(0, from_s)
+    return ((1 << (to_s - from_s)) - 1) << from_s if to_s > from_s else 0
+
+
+def touching(taken: int, width_s: int) -> int:
+    """Starts t at which the stretch ``t .. t + width_s`` meets a taken second."""
+    have = 1
+    while have * 2 <= width_s:
+        taken |= taken >> have
+        have *= 2
+    if have < width_s:
+        taken |= taken >> (width_s - have)
+    return taken
+
+
+def later(blocked: int, by_s: int) -> int:
+    """The same set of seconds ``by_s`` later; nothing lies before it."""
+    return (blocked << by_s) | ((1 << by_s) - 1)
+
+
+def spread(blocked: int, wait_s: int) -> int:
+    """Blocked seconds of ``{t + w: t allowed, 0 <= w <= wait_s}``."""
+    have = 0
+    while have < wait_s:
+        by_s = min(have + 1, wait_s - have)
+        blocked &= later(blocked, by_s)
+        have += by_s
+    return blocked
+
+
+def spread_holding(blocked: int, wait_s: int, taken: int) -> int:
+    """As :func:`spread`, where the seconds waited through must not be ``taken``."""
+    have = 0
+    while have < wait_s:
+        by_s = min(have + 1, wait_s - have)
+        blocked &= later(blocked, by_s) | (touching(taken, by_s) << by_s)
+        have += by_s
+    return blocked
+
+
+def first_free(blocked: int, from_s: int) -> int:
+    """The first second at or after ``from_s`` that is not blocked: there always is one."""
+    ahead = blocked >> from_s
+    return from_s + ((ahead + 1) & ~ahead).bit_length() - 1
+
+
+def last_free(blocked: int, from_s: int, to_s: int) -> int | None:
+    """The last second of ``from_s <= t <= to_s`` that is not blocked; None where there is none."""
+    from_s = max(0, from_s)
+    if to_s < from_s:
+        return None
+    free = ~(blocked >> from_s) & ((1 << (to_s - from_s + 1)) - 1)
+    return from_s + free.bit_length() - 1 if free else None
+
+
+class Profile:
+    """What is taken of every resource, from second 0 on. Resources are numbered from 0."""
+
+    __slots__ = ("_levels", "_seen", "_stamps", "capacities")
+
+    _next_stamp = count(1)
+
+    def __init__(self, capacities: Sequence[int]) -> None:
+        self.capacities = tuple(capacities)
+        self._levels: list[tuple[int, ...]] = [()] * len(self.capacities)
+        self._stamps = [0] * len(self.capacities)
+        self._seen: list[dict[tuple[int, int], int]] = [{} for _ in self.capacities]
+
+    def stamp(self, resource: int) -> int:
+        """A number that names the present state of a resource: equal stamps, equal state."""
+        return self._stamps[resource]
+
+    def touch(self, resource: int) -> None:
+        """Give the resource's state a new stamp."""
+        self._stamps[resource] = next(Profile._next_stamp)
+
+    def add(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
+        """Take so many from ``from_s`` until ``to_s``; beyond the capacity nothing is counted."""
+        where = span(from_s, to_s)
+        if not where or amount <= 0:
+            return
+        old = self._levels[resource]
+        height = min(self.capacities[resource], len(old) + amount)
+        self._levels[resource] = tuple(
+            (old[k] if k < len(old) else 0) | (where if k < amount else old[k - amount] & where) for k in range(height)
+        )
+        self._changed(resource)
+
+    def remove(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
+        """Give back what :meth:`add` took (exact as long as that was not beyond the capacity)."""
+        where = span(from_s, to_s)
+        if not where or amount <= 0:
+            return
+        old = self._levels[resource]
+        levels = [
+            level ^ ((level ^ (old[k + amount] if k + amount < len(old) else 0)) & where) for k, level in enumerate(old)
+        ]
+        while levels and not levels[-1]:
+            levels.pop()
+        self._levels[resource] = tuple(levels)
+        self._changed(resource)
+
+    def _changed(self, resource: int) -> None:
+        self.touch(resource)
+        self._seen[resource] = {}
+
+    def full(self, resource: int, amount: int) -> int:
+        """Seconds at which fewer than ``amount`` are free; -1 (all of them) where there never are so many."""
+        level = self.capacities[resource] - amount
+        if level < 0:
+            return -1
+        levels = self._levels[resource]
+        return levels[level] if level < len(levels) else 0
+
+    def starts_blocked(self, resource: int, amount: int, from_s: int, to_s: int) -> int:
+        """Starts t at which ``amount`` cannot be had from ``t + from_s`` until ``t + to_s``; -1: never."""
+        width_s = to_s - from_s
+        seen = self._seen[resource]
+        found = seen.get((amount, width_s))
+        if found is None:
+            found = seen[amount, width_s] = touching(self.full(resource, amount), width_s)
+        return found >> from_s
+
+    def is_free(self, resource: int, amount: int, from_s: int, to_s: int) -> bool:
+        """Whether ``amount`` can be had from ``from_s`` until ``to_s``."""
+        return not self.full(resource, amount) & span(from_s, to_s)
+
+    def snapshot(self) -> tuple[list[tuple[int, ...]], list[int], list[dict[tuple[int, int], int]]]:
+        """The present state, for :meth:`restore`."""
+        return self._levels.copy(), self._stamps.copy(), self._seen.copy()
+
+    def restore(self, kept: tuple[list[tuple[int, ...]], list[int], list[dict[tuple[int, int], int]]]) -> None:
+        """Go back to a state kept before; the same snapshot may be restored again."""
+        self._levels, self._stamps, self._seen = kept[0].copy(), kept[1].copy(), kept[2].copy()

@@ -1,0 +1,96 @@
+"""When a course could land with the kitchen to itself: the target of a course wanted as soon as can be.
+
+Found by the constructive planner; where that does not reach what the longest chain of steps needs, by the exact
+one. Kept for every kitchen, book and number of plates.
+"""
+
+from dataclasses import dataclass
+
+from kitchen_timer.kitchen.dish import Book
+from kitchen_timer.kitchen.station import Kitchen
+from kitchen_timer.kitchen.table import Asap
+from kitchen_timer.plan.greedy import Attempt, Template
+from kitchen_timer.plan.jobs import CourseJob, job_of
+from kitchen_timer.plan.line import Line, PlacedCourse
+from kitchen_timer.plan.loads import split_course
+from kitchen_timer.plan.patterns import Patterns, patterns_for
+from kitchen_timer.plan.question import Question, Wanted
+
+Portions = tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class Alone:
+    """A course with the kitchen to itself."""
+
+    seconds: int
+    """From its first start to its landing."""
+    template: Template
+    full_split: bool
+    """Whether its portions are split into full loads and a rest, because even ones would not do."""
+
+
+def alone_s(kitchen: Kitchen, book: Book, portions: Portions) -> int | None:
+    """Seconds in which a course of so many plates of each dish could land with the kitchen to itself.
+
+    None where it never could; KeyError for a dish or equipment that is not there.
+    """
+    alone = alone_for(patterns_for(kitchen, book), portions)
+    return alone.seconds if alone else None
+
+
+def alone_for(patterns: Patterns, portions: Portions) -> Alone | None:
+    """The course with the kitchen to itself, kept from call to call; None where it can never be made."""
+    key = tuple(sorted(portions))
+    if key not in patterns.alone:
+        patterns.alone[key] = _find(patterns, key)
+    found = patterns.alone[key]
+    assert found is None or isinstance(found, Alone)
+    return found
+
+
+def question_of(patterns: Patterns, portions: Portions) -> Question:
+    """The question of one course with the kitchen to itself, from second 0."""
+    wanted = Wanted("alone", "course", 0, Asap(), portions, target_at=0)
+    return Question(patterns.kitchen, patterns.book, 0, (wanted,))
+
+
+def _find(patterns: Patterns, portions: Portions) -> Alone | None:
+    question = question_of(patterns, portions)
+    wanted = question.courses[0]
+    best: Alone | None = None
+    for full in (False, True):
+        splits = split_course(patterns.kitchen, patterns.book, wanted, full=full)
+        job = job_of(question, patterns, wanted, 0, splits)
+        course = Attempt(Line(patterns), job).upwards(0)
+        if course is not None and (best is None or course.landing < best.seconds):
+            best = Alone(course.landing, template_of(course), full)
+            if course.landing <= longest_chain_s(job):
+                break
+        if not full and splits == split_course(patterns.kitchen, patterns.book, wanted, full=True):
+            break
+    return best
+
+
+def template_of(course: PlacedCourse) -> Template:
+    """A placed course as starts before its landing."""
+    return tuple(
+        (
+            load.job.pattern.dish,
+            load.job.pattern.component,
+            load.job.pattern.portions,
+            tuple(start - course.landing for start in load.starts),
+        )
+        for load in course.loads
+        if load.job.pattern is not None
+    )
+
+
+def longest_chain_s(job: CourseJob) -> int:
+    """Seconds that the longest chain of components takes: no landing can be earlier."""
+    done: dict[int, int] = {}
+    for p in reversed(job.order):
+        part = job.parts[p]
+        first = max((done[other] for other in part.after), default=0)
+        done[p] = first + max((load.pattern.length_s for load in part.loads if load.pattern), default=0)
+    return max(done.values(), default=0)
