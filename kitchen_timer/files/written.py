@@ -42,9 +42,15 @@ class Written:
     data: Any
     lines: dict[Place, int]
     """Line, from 1, of every key and every item of a list."""
-    faults: list[Fault] = field(default_factory=list)
+    broken: list[tuple[Place, int, str, str]] = field(default_factory=list)
+    """What is wrong with the YAML itself: place, line, what, cure."""
     top: str = ""
     """What a path starts with: the dish's id in the book, nothing elsewhere."""
+
+    @property
+    def faults(self) -> list[Fault]:
+        """What is wrong with the YAML itself."""
+        return [Fault(self.path(place), what, cure, self.file, line) for place, line, what, cure in self.broken]
 
     def line(self, place: Place) -> int:
         """The line of a value; of the nearest value that holds it, where it is not in the file."""
@@ -205,8 +211,7 @@ class _Unfolding:
         return None
 
     def fault(self, node: Node, place: Place, what: str, cure: str) -> None:
-        line = node.start_mark.line + 1
-        self.written.faults.append(Fault(self.written.path(place), what, cure, self.written.file, line))
+        self.written.broken.append((place, node.start_mark.line + 1, what, cure))
 
 
 def _whole_number(text: str) -> int:
