@@ -1,14 +1,17 @@
 """What a plan costs, in plate-seconds: lateness, waiting, and (in service) cues moved after they were announced."""
 
-from kitchen_timer.plan.answer import Answer
+from dataclasses import replace
+
+from kitchen_timer.kitchen.dish import Dish
+from kitchen_timer.plan.answer import Answer, PlannedCourse
 from kitchen_timer.plan.jobs import lateness, waiting_rate
-from kitchen_timer.plan.line import PlacedCourse
-from kitchen_timer.plan.question import CourseKey, Question
+from kitchen_timer.plan.line import PlacedCourse, PlacedLoad
+from kitchen_timer.plan.question import CourseKey, LoadKey, Question
 
 STEADY_WITHIN_S = 5
 """An announced cue that moves no more than this has not moved for a cook."""
 MOVED_CUE = 60.0
-"""Plate-seconds that a moved announced cue costs at once: more than a table of four a quarter of a minute late."""
+"""Plate-seconds that a moved announced cue costs at once: a table of four a quarter of a minute late. A judgement."""
 MOVED_CUE_PER_S = 0.5
 MOVED_CUE_MOST_S = 120
 
@@ -19,26 +22,38 @@ def moved_cue(by_s: int) -> float:
     return 0.0 if by_s <= STEADY_WITHIN_S else MOVED_CUE + MOVED_CUE_PER_S * min(by_s, MOVED_CUE_MOST_S)
 
 
-def course_cost(course: PlacedCourse) -> float:
-    """Lateness and waiting of one placed course (the cost of an answer is their sum)."""
+def priced(course: PlacedCourse) -> PlacedCourse:
+    """A placed course with its lateness and waiting, its moved cues, and what begun food suffers, worked out."""
     job = course.job
-    total: float = lateness(job.plates, course.landing - course.target)
+    cost: float = lateness(job.plates, course.landing - course.target)
+    steady, broken_s = 0.0, 0
     starts: dict[int, int] = {}
     for load in course.loads:
-        first = load.start
-        if load.job.begun is not None and load.job.begun.steps:
-            first = load.job.begun_end - (load.job.begun.steps[-1].end_at - load.job.begun.steps[0].start_at)
+        first, begun = load.start, load.job.begun
+        if begun is not None and begun.steps:
+            if load.job.pattern is not None:
+                broken_s += max(0, first - max(0, load.job.begun_end + load.job.may_wait_s))
+                broken_s += _waits_too_long(load)
+            first = load.job.begun_end - (begun.steps[-1].end_at - begun.steps[0].start_at)
+        elif load.job.announced is not None:
+            steady += moved_cue(first - load.job.announced)
         starts[load.job.part] = max(first, starts.get(load.job.part, first))
     for load in course.loads:
-        needed_by = [starts[p] for p in job.parts[load.job.part].needed_by if p in starts]
-        stands_until = max(needed_by) if needed_by else course.landing
-        total += load.job.rate * max(0, stands_until - load.end)
-    return total
+        part = job.parts[load.job.part]
+        needed_by = [starts[p] for p in part.needed_by if p in starts]
+        stands_s = (max(needed_by) if needed_by else course.landing) - load.end
+        cost += load.job.rate * max(0, stands_s)
+        broken_s += max(0, stands_s - part.keeps_s)
+    return replace(course, cost=cost, steady=steady, broken_s=broken_s)
 
 
-def cues_moved(course: PlacedCourse) -> float:
-    """Disturbance of one placed course, in plate-seconds."""
-    return sum(moved_cue(load.start - load.job.announced) for load in course.loads if load.job.announced is not None)
+def _waits_too_long(load: PlacedLoad) -> int:
+    assert load.job.pattern is not None
+    pieces, too_long_s = load.job.pattern.pieces, 0
+    for index in range(1, len(pieces)):
+        waits_s = load.starts[index] - load.starts[index - 1] - pieces[index - 1].length_s
+        too_long_s += max(0, waits_s - pieces[index].wait_s)
+    return too_long_s
 
 
 def cost_of(question: Question, answer: Answer) -> float:
@@ -79,3 +94,43 @@ def disturbance(question: Question, answer: Answer) -> float:
         if step is not None:
             total += moved_cue(step.start_at - max(told, question.now))
     return total
+
+
+BROKEN_PER_S = 1000.0
+"""Worth of a second that begun food waits or stands longer than it should: more than any other wish."""
+
+
+def worth(question: Question, answer: Answer) -> float:
+    """What planners make small: cost, moved cues and what begun food suffers, in plate-seconds."""
+    suffers_s = sum(_suffers_s(question, answer).values())
+    return cost_of(question, answer) + disturbance(question, answer) + BROKEN_PER_S * suffers_s
+
+
+def _suffers_s(question: Question, answer: Answer) -> dict[LoadKey, int]:
+    """Seconds by which each begun load still to be planned overruns a wait or stands longer than it keeps."""
+    suffers: dict[LoadKey, int] = {}
+    for wanted in question.courses:
+        course = answer.by_course.get(wanted.key)
+        for begun in wanted.begun if course is not None and wanted.landed_at is None else ():
+            key = LoadKey(*wanted.key, begun.dish, begun.component, begun.load)
+            steps = answer.by_load.get(key, ())
+            dish = question.book[begun.dish]
+            component = dish.components[begun.component]
+            over_s = 0
+            for index in range(max(1, len(begun.steps)), len(steps)):
+                ready_at = steps[index - 1].end_at + component.steps[index].may_wait_s
+                over_s += max(0, steps[index].start_at - max(ready_at, question.now))
+            if steps and course is not None:
+                over_s += max(0, _stands_until(answer, key, dish, course) - steps[-1].end_at - component.keeps_s)
+            suffers[key] = over_s
+    return suffers
+
+
+def _stands_until(answer: Answer, key: LoadKey, dish: Dish, course: PlannedCourse) -> int:
+    dependants = dish.dependants_of(key.component)
+    starts = [
+        steps[0].start_at
+        for other, steps in answer.by_load.items()
+        if other.of_course == key.of_course and other.dish == key.dish and other.component in dependants
+    ]
+    return max(starts, default=course.landing_at)

@@ -1,4 +1,4 @@
-"""Place one course on the line: the lowest landing from its target on at which every load fits, each as late as it goes.
+"""Place one course: the lowest landing from its target on at which every load fits, each as late as it goes.
 
 The landings that are possible load by load come out of a few integer operations; whether the loads fit together is
 then tried landing by landing. What has begun is respected as it stands (begun.py).
@@ -7,7 +7,7 @@ then tried landing by landing. What has begun is respected as it stands (begun.p
 from collections.abc import Callable, Sequence
 
 from kitchen_timer.plan.begun import soonest
-from kitchen_timer.plan.cost import course_cost, cues_moved
+from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, Part
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, before
 from kitchen_timer.plan.profile import first_free, later, span, spread
@@ -192,8 +192,7 @@ class Attempt:
     def _course(self, landing: int, done: dict[LoadJob, PlacedLoad]) -> PlacedCourse:
         job = self.job
         loads = tuple(done[load] for load in job.loads)
-        course = PlacedCourse(job, self.target, landing, landing + job.plating_s, loads, 0.0, 0.0)
-        return PlacedCourse(job, self.target, landing, course.up, loads, course_cost(course), cues_moved(course))
+        return priced(PlacedCourse(job, self.target, landing, landing + job.plating_s, loads, 0.0, 0.0))
 
     # -- the search over landings ---------------------------------------------------------------------------------
 
@@ -361,8 +360,7 @@ def landed(line: Line, job: CourseJob) -> PlacedCourse:
     assert job.landed is not None
     target = job.target if job.target is not None else job.landed
     loads = tuple(PlacedLoad(load, (load.begun_end,)) for load in job.loads if load.pattern is None)
-    course = PlacedCourse(job, target, job.landed, job.landed + job.plating_s, loads, 0.0, 0.0)
-    return PlacedCourse(job, target, course.landing, course.up, loads, course_cost(course), 0.0)
+    return priced(PlacedCourse(job, target, job.landed, job.landed + job.plating_s, loads, 0.0, 0.0))
 
 
 def _find_begun(attempt: Attempt, from_s: int) -> PlacedCourse | None:

@@ -44,6 +44,8 @@ class PlacedCourse:
     cost: float
     steady: float
     """Cost of announced cues that it moves; in no Answer's cost."""
+    broken_s: int = 0
+    """Seconds that begun food of it waits or stands longer than it should."""
 
 
 Groups = dict[JoinKey, dict[int, tuple[int, int]]]

@@ -8,7 +8,7 @@ from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
 from kitchen_timer.plan.greedy import Template, place
 from kitchen_timer.plan.impossible import why_never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
-from kitchen_timer.plan.line import Line, PlacedCourse
+from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, Question, StepKey, Wanted

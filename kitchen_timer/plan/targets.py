@@ -4,11 +4,12 @@ Found by the constructive planner; where that does not reach what the longest ch
 one. Kept for every kitchen, book and number of plates.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.kitchen.table import Asap
+from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.greedy import Attempt, Template
 from kitchen_timer.plan.jobs import CourseJob, job_of
 from kitchen_timer.plan.line import Line, PlacedCourse
@@ -17,6 +18,8 @@ from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import Question, Wanted
 
 Portions = tuple[tuple[str, int], ...]
+EXACT_S = 0.5
+"""The longest that the exact planner may think about one course alone; it takes 0.02 s for most."""
 
 
 @dataclass(frozen=True)
@@ -66,10 +69,38 @@ def _find(patterns: Patterns, portions: Portions) -> Alone | None:
         if course is not None and (best is None or course.landing < best.seconds):
             best = Alone(course.landing, template_of(course), full)
             if course.landing <= longest_chain_s(job):
-                break
+                return best
         if not full and splits == split_course(patterns.kitchen, patterns.book, wanted, full=True):
             break
+    return _exactly(patterns, portions, best)
+
+
+def _exactly(patterns: Patterns, portions: Portions, best: Alone | None) -> Alone | None:
+    """What the exact planner makes of a course that the constructive one could not place, or not surely earliest."""
+    from kitchen_timer.plan.exact.solve import land_alone, solve  # the solver takes 0.3 s to load: only where needed
+
+    if best is not None and not best.full_split:
+        earliest = land_alone(patterns.kitchen, patterns.book, dict(portions), EXACT_S)
+        return best if earliest is None else replace(best, seconds=min(best.seconds, earliest))
+    question = question_of(patterns, portions)
+    wanted = question.courses[0]
+    for full in (False, True):
+        splits = split_course(patterns.kitchen, patterns.book, wanted, full=full)
+        answer = solve(question, splits=splits, seconds=EXACT_S, targets={wanted.key: 0}).answer
+        if answer is not None and (best is None or answer.courses[0].landing_at < best.seconds):
+            best = Alone(answer.courses[0].landing_at, _template_in(answer, patterns), full)
     return best
+
+
+def _template_in(answer: Answer, patterns: Patterns) -> Template:
+    """A course of an answer as starts before its landing."""
+    landing, template = answer.courses[0].landing_at, []
+    for key, steps in answer.by_load.items():
+        pattern = patterns.of(key.dish, key.component, steps[0].portions)
+        first = [sum(len(piece.lengths_s) for piece in pattern.pieces[:i]) for i in range(len(pattern.pieces))]
+        starts = tuple(steps[index].start_at - landing for index in first)
+        template.append((key.dish, key.component, steps[0].portions, starts))
+    return tuple(template)
 
 
 def template_of(course: PlacedCourse) -> Template:
