@@ -65,6 +65,18 @@ class NotNow(KitchenProblem):
     code = "not-now"
 
 
+class AllergiesNotAsked(KitchenProblem):
+    """An order that came before the dining room was asked for allergies."""
+
+    code = "allergies-not-asked"
+
+
+class NotRecorded(KitchenProblem):
+    """An event that could not be written down; nothing has changed."""
+
+    code = "not-recorded"
+
+
 class BadMessage(KitchenProblem):
     """A command that cannot be read; ``faults`` names each field."""
 

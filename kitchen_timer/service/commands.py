@@ -101,6 +101,4 @@ class Undo(Asked):
     kind: Literal["undo"] = "undo"
 
 
-Command = (
-    TakeOrder | FireCourse | HoldCourse | StartSteps | FinishSteps | GiveMoreTime | CookAgain | SendCourse | Undo
-)
+Command = TakeOrder | FireCourse | HoldCourse | StartSteps | FinishSteps | GiveMoreTime | CookAgain | SendCourse | Undo

@@ -1,0 +1,122 @@
+"""Whether a plan that a planner brings is taken over: is it sound for this moment, and worth moving anything for?"""
+
+from dataclasses import dataclass, replace
+
+from kitchen_timer.plan.answer import Answer, PlannedStep
+from kitchen_timer.plan.check import Break, breaks
+from kitchen_timer.plan.cost import cost_of, disturbance
+from kitchen_timer.plan.question import BegunStep, CourseKey, LoadKey, Question, StepKey
+from kitchen_timer.service.going import OVERDUE_S
+from kitchen_timer.service.state import Evening
+
+PAST_S = 3
+"""A better plan may put a start so many seconds before now; the first plan after a change up to ``OVERDUE_S``, which is
+how late a start may be tapped before it is planned anew."""
+
+Went = dict[StepKey, tuple[BegunStep, int]]
+
+WORTH = 0.5
+"""Plate-seconds that a plan must be better by: less is nothing a guest or a cook would notice."""
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What is to happen with a plan."""
+
+    take: bool
+    """It is taken over."""
+    stands: bool
+    """The plan of the moment is as good: nothing is wrong, nothing is to be moved."""
+    why_not: str = ""
+    broken: tuple[Break, ...] = ()
+
+
+def judge(state: Evening, question: Question, answer: Answer, now: int, *, first: bool) -> Verdict:
+    """``question``: of this moment's evening, as of the second the plan was asked for (``answer.now``).
+
+    So time that went by while planning makes no plan unsound by itself, and what a cook did meanwhile does.
+    """
+    if past := _starts_in_the_past(state, answer, now - (OVERDUE_S if first else PAST_S)):
+        return Verdict(False, False, f"{past[0]} would have started already")
+    old = rebased(state.plan, question) if state.plan else None
+    if old is not None and _same(old, answer):
+        return Verdict(False, True)
+    broken = tuple(each for each in breaks(question, answer) if not each.excused)
+    if broken:
+        return Verdict(False, False, f"{broken[0].where} {broken[0].what}", broken)
+    if old is not None:
+        gain = old.cost + disturbance(question, old) - answer.cost - disturbance(question, answer)
+        if gain < WORTH and (not first or _sound(question, old)):
+            return Verdict(False, True)
+    return Verdict(True, False)
+
+
+def rebased(plan: Answer, question: Question) -> Answer:
+    """The plan that stands as an answer to a later question: what has begun since as it began, what has gone left out.
+
+    Whether it is still sound is for the checker to say.
+    """
+    went: Went = {
+        StepKey(course.table, course.course, load.dish, load.component, load.load, index): (step, load.portions)
+        for course in question.courses
+        for load in course.begun
+        for index, step in enumerate(load.steps)
+    }
+    wanted = {course.key: course for course in question.courses}
+    lost = {
+        (course.key, dish, component): number
+        for course in question.courses
+        for (dish, component), number in course.spent.items()
+    }
+    steps = [
+        _as_it_went(step, went)
+        for step in plan.steps
+        if step.key.of_course in wanted and (step.key in went or not _is_lost(step.key.of_load, lost, went))
+    ]
+    courses = tuple(course for course in plan.courses if course.key in wanted)
+    impossible = tuple(course for course in plan.impossible if course.key in wanted)
+    standing = replace(plan, now=question.now, courses=courses, impossible=impossible, steps=tuple(steps), bound=None)
+    return replace(standing, cost=cost_of(question, standing))
+
+
+def _as_it_went(planned: PlannedStep, went: Went) -> PlannedStep:
+    if planned.key not in went:
+        return planned
+    step, portions = went[planned.key]
+    return replace(planned, start_at=step.start_at, end_at=step.end_at, portions=portions)
+
+
+def _is_lost(load: LoadKey, lost: dict[tuple[CourseKey, str, str], int], went: Went) -> bool:
+    number = lost.get((load.of_course, load.dish, load.component), 0)
+    return load.load <= number and StepKey(*load, 0) not in went
+
+
+def _same(old: Answer, new: Answer) -> bool:
+    return (
+        old.by_step == new.by_step
+        and {c.key: (c.landing_at, c.target_at) for c in old.courses}
+        == {c.key: (c.landing_at, c.target_at) for c in new.courses}
+        and set(old.impossible) == set(new.impossible)
+    )
+
+
+def _sound(question: Question, plan: Answer) -> bool:
+    return all(each.excused for each in breaks(question, plan))
+
+
+def _starts_in_the_past(state: Evening, answer: Answer, earliest: int) -> list[StepKey]:
+    """Starts a cook would be told of too late. One that stands there in the plan of the moment is overdue, not new."""
+    stood = state.plan.by_step if state.plan else {}
+    begun = {
+        StepKey(*load.key, index)
+        for run in state.courses.values()
+        for load in run.loads.values()
+        for index in range(len(load.steps))
+    }
+    return [
+        step.key
+        for step in answer.steps
+        if step.start_at < earliest
+        and step.key not in begun
+        and (step.key not in stood or stood[step.key].start_at != step.start_at)
+    ]

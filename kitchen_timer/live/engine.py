@@ -1,0 +1,376 @@
+"""The one door to the evening: commands in, boards out, every event on the disk before anybody is told.
+
+One lock guards the evening. Nothing is asked of the planner and no listener is called while it is held, so whatever
+they do, a tap never waits for them.
+"""
+
+import logging
+import threading
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from math import floor
+
+from kitchen_timer.kitchen.dish import Book
+from kitchen_timer.kitchen.problems import KitchenProblem
+from kitchen_timer.kitchen.station import Kitchen
+from kitchen_timer.live import adoption
+from kitchen_timer.live.causes import why_behind
+from kitchen_timer.live.changed import boards_changed
+from kitchen_timer.live.clock import Clock, SystemClock
+from kitchen_timer.live.held import HeldEstimates
+from kitchen_timer.live.history import History
+from kitchen_timer.live.planner import Planner
+from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.question import CourseKey, StepKey
+from kitchen_timer.record.event_log import ClientMark, EventLog
+from kitchen_timer.service import boards
+from kitchen_timer.service.ask_planner import question_of, told_under
+from kitchen_timer.service.commands import Command, CourseAsked, TakeOrder
+from kitchen_timer.service.decide import decide
+from kitchen_timer.service.due import coming_finishes, due_by, next_due_at, overdue
+from kitchen_timer.service.events import Event, PlanAdopted, Recorded, ServiceOpened
+from kitchen_timer.service.going import HEADS_UP_S, OVERDUE_S
+from kitchen_timer.service.picture import picture_of
+from kitchen_timer.service.quoting import quote_view
+from kitchen_timer.service.state import Evening
+from kitchen_timer.service.views import PassBoard, Quote, StationBoard, StationInTouch
+
+_log = logging.getLogger(__name__)
+
+Listener = Callable[[frozenset[str]], None]
+
+SILENT_S = 8
+"""Kitchen seconds without a first plan after which the pass is told."""
+
+_BROKEN = "The newest plan broke the kitchen's limits and was not taken: cook by the last one, and call what it lacks."
+_SILENT = "There is no new plan yet: cook by the one that stands, and call by voice what it lacks."
+_CRASHED = "The planner failed: cook by the last plan, call by voice what it lacks, and have the server looked at."
+_UNWRITTEN = "Nothing can be written down: see that the disk has room. Until then taps do not count."
+
+
+@dataclass(frozen=True)
+class Ack:
+    """A command is written down; ``seq`` is what takes it back."""
+
+    seq: int
+    repeated: bool
+    """It had been written down before, and changed nothing now."""
+
+
+@dataclass
+class _Asked:
+    """The newest question to the planner."""
+
+    token: int
+    now: int
+    answered: bool = False
+    refused: int = 0
+    """First plans for it that could not be taken."""
+
+
+class Engine:
+    """An evening of one kitchen. Thread-safe. Instants are seconds since 1970 UTC of the kitchen's clock."""
+
+    def __init__(
+        self,
+        kitchen: Kitchen,
+        book: Book,
+        log: EventLog,
+        clock: Clock,
+        planner: Planner,
+        kitchen_id: str,
+        in_background: Callable[[Callable[[], None]], None] | None = None,
+    ) -> None:
+        """Goes on where the log of ``kitchen_id`` ends. ``in_background`` runs what takes a while: a thread."""
+        self._clock = clock
+        self._planner = planner
+        self._lock = threading.RLock()
+        self._asking = threading.RLock()
+        self._listeners: list[Listener] = []
+        self._history = History(log, kitchen_id, Evening(kitchen=kitchen, book=book))
+        self._token = self._history.state.seq
+        self._asked: _Asked | None = None
+        self._late_known: frozenset[StepKey] = frozenset()
+        self._ask_again_at: int | None = self._now() if self._has_planned() else None
+        self._warned: frozenset[tuple[StepKey, int]] = frozenset()
+        self._searching = False
+        self._troubles: dict[str, str] = {}
+        self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
+
+    @property
+    def service(self) -> date | None:
+        """The date of the service that is open."""
+        return self._evening().service
+
+    def open_service(self, service: date) -> None:
+        """Begin a service; the one of that date goes on, any other is over."""
+        with self._lock:
+            if self._history.state.service == service:
+                return
+            anchor = self._clock.anchor if isinstance(self._clock, SystemClock) else None
+            at = self._clock.now()
+            opened = ServiceOpened(
+                service=service,
+                kitchen_at=anchor.kitchen_at if anchor else at,
+                wall_at=anchor.wall_at if anchor else at,
+                speed=anchor.speed if anchor else 1.0,
+            )
+            before = self._history.state
+            written = self._write((opened,))
+            self._asked, self._ask_again_at, self._searching = None, None, False
+            changed = boards_changed(before, self._history.state, written)
+        self._tell(changed)
+
+    def do(self, command: Command, client_id: str, client_seq: int) -> Ack:
+        """Do what a client asks, once: the same number of the same client again gets the same answer.
+
+        Written to the disk before it returns. Raises a :class:`KitchenProblem` when refused; nothing has changed then.
+        """
+        mark = ClientMark(client_id, client_seq)
+        with self._lock:
+            earlier = self._history.acknowledged(mark)
+            if earlier is not None:
+                return Ack(earlier, repeated=True)
+            now, before = self._now(), self._history.state
+            written = self._settle(now)
+            events = decide(command, self._history.state, now)
+            done = self._write(events, mark)
+            # Whatever the planner is still working at was asked about another evening.
+            self._asked = None
+            written += [*done, *self._settle(now)]
+            changed = boards_changed(before, self._history.state, written)
+        self._ask()
+        self._tell(changed)
+        return Ack(done[0].seq, repeated=False)
+
+    def quote(self, table: str, courses: tuple[CourseAsked, ...]) -> Quote:
+        """What an order would get if it were taken now. Changes nothing."""
+        before, now = self._evening(), self._now()
+        order = TakeOrder(table=table, courses=courses, allergies_asked=True)
+        events = decide(order, before, now)
+        taken = self._history.imagine(before, events, at_ms=now * 1000)
+        asked = [key for key in taken.courses if key not in before.courses]
+        question = question_of(taken, now)
+        if question.courses:
+            answer = self._planner.answer_now(question, before.plan)
+            causes = why_behind(question, answer)
+            taken = replace(taken, plan=answer, causes=causes)
+        return quote_view(before, taken, asked, now)
+
+    def wake(self) -> None:
+        """Write down what has happened by itself by now, and plan again what reality has left behind."""
+        with self._lock:
+            now, before = self._now(), self._history.state
+            written = self._settle(now)
+            changed = boards_changed(before, self._history.state, written) | self._finish_cues(now)
+            ask = self._must_ask(now)
+            if self._has_planned() and self._is_silent(now):
+                changed |= self._note("plan", self._troubles.get("plan") or _SILENT)
+        if ask:
+            self._ask()
+            changed |= {"pass"}
+        self._held.refresh(now)
+        self._tell(changed)
+
+    def next_wake_at(self) -> float | None:
+        """Kitchen seconds of the next thing due; None when nothing is."""
+        with self._lock:
+            now = self._now()
+            due = [next_due_at(self._history.state, now), self._ask_again_at, self._held.next_at()]
+            if self._late_known and self._asked is not None:
+                due.append(self._asked.now + OVERDUE_S)
+            if self._asked is not None and not self._asked.answered:
+                due.append(self._asked.now + SILENT_S)
+            return min((float(max(at, now + 1)) for at in due if at is not None), default=None)
+
+    def pass_board(self, stations: tuple[StationInTouch, ...] = (), trouble: Iterable[str] = ()) -> PassBoard:
+        """All the pass screen shows now."""
+        return boards.pass_board(
+            self._evening(),
+            self._now(),
+            stations=stations,
+            trouble=(*trouble, *self._troubles.values()),
+            if_fired=self._held.landings,
+            replanning=self._searching,
+        )
+
+    def station_board(self, station: str) -> StationBoard:
+        """All a station's phone shows now."""
+        return boards.station_board(self._evening(), station, self._now())
+
+    def subscribe(self, listener: Listener) -> None:
+        """Have ``listener`` called after every change with the boards that changed: ``pass``, ``station:fry``."""
+        self._listeners.append(listener)
+
+    def adopt(self, token: int, answer: Answer, improving: bool) -> bool:
+        """Take over a plan for the newest question if it is sound and worth it. ``improving``: the search goes on.
+
+        True also when the plan of the moment is as good and stands; False when this one is of no use any more.
+        """
+        while True:
+            with self._lock:
+                asked, state, now = self._asked, self._history.state, self._now()
+                if asked is None or asked.token != token:
+                    return False
+                question = question_of(state, asked.now)
+            if not question.courses:
+                return False
+            try:
+                verdict = adoption.judge(state, question, answer, now, first=not asked.answered)
+                causes = why_behind(question, answer) if verdict.take else {}
+            except Exception:
+                _log.exception("a plan could not be checked")
+                verdict, causes = adoption.Verdict(take=False, stands=False, why_not="it could not be checked"), {}
+            with self._lock:
+                if self._asked is not asked:
+                    return False
+                if self._history.state is not state:
+                    continue  # something was due while it was being checked: look again
+                changed = self._conclude(asked, answer, verdict, causes, improving, now)
+                break
+        self._held.refresh(now, anew=not improving)
+        self._tell(changed)
+        return verdict.take or verdict.stands
+
+    def close(self) -> None:
+        """End the planner and let go of the log."""
+        self._planner.close()
+        self._history.close()
+
+    def _conclude(
+        self,
+        asked: _Asked,
+        answer: Answer,
+        verdict: adoption.Verdict,
+        causes: dict[CourseKey, str],
+        improving: bool,
+        now: int,
+    ) -> frozenset[str]:
+        first = not asked.answered
+        changed = self._searching_is(improving and (verdict.take or verdict.stands or not first))
+        if not (verdict.take or verdict.stands):
+            _log.warning("a plan was not taken: %s", verdict.why_not)
+            if first:
+                asked.refused += 1
+                self._ask_again_at = now + 1
+                if verdict.broken or asked.refused > 1:
+                    changed |= self._note("plan", _BROKEN if verdict.broken else _SILENT)
+            return changed
+        asked.answered = True
+        self._ask_again_at = None
+        changed |= self._note("plan", "")
+        if verdict.take:
+            before = self._history.state
+            starts = {step.key: step.start_at for step in answer.steps}
+            adopted = PlanAdopted(
+                answer=replace(answer, steps=tuple(sorted(answer.steps, key=lambda step: step.key))),
+                causes=tuple(sorted(causes.items())),
+                told=told_under(before, starts, now, HEADS_UP_S),
+            )
+            try:
+                written = [*self._write((adopted,)), *self._settle(now)]
+            except KitchenProblem:
+                return changed | self._note("log", _UNWRITTEN)
+            changed |= boards_changed(before, self._history.state, written)
+        return changed
+
+    def _ask(self) -> None:
+        """Put the evening of this moment to the planner; its failure is said on the pass and hurts nobody's tap."""
+        with self._asking:
+            with self._lock:
+                now, state = self._now(), self._history.state
+                question = question_of(state, now)
+                self._ask_again_at = None
+                self._late_known = overdue(state, now)
+                if not question.courses:
+                    self._asked, self._searching = None, False
+                    return
+                self._token = max(self._token + 1, state.seq)
+                refused = self._asked.refused if self._asked is not None and not self._asked.answered else 0
+                self._asked = _Asked(token=self._token, now=now, refused=refused)
+                self._searching = True
+                token = self._token
+            try:
+                self._planner.ask(token, question, state.plan, self.adopt)
+            except Exception:
+                _log.exception("the planner could not be asked")
+                with self._lock:
+                    changed = self._note("plan", _CRASHED) | self._searching_is(False)
+                self._tell(changed)
+
+    def _must_ask(self, now: int) -> bool:
+        if self._ask_again_at is not None and self._ask_again_at <= now:
+            return True
+        late = overdue(self._history.state, now)
+        rested = self._asked is None or now - self._asked.now >= OVERDUE_S
+        known, self._late_known = self._late_known, self._late_known & late
+        return bool(late - known) or (bool(late) and rested)
+
+    def _is_silent(self, now: int) -> bool:
+        asked = self._asked
+        return asked is not None and not asked.answered and now - asked.now >= SILENT_S
+
+    def _settle(self, now: int) -> list[Recorded]:
+        """Write down what is due by ``now`` until nothing is."""
+        written: list[Recorded] = []
+        # Every round brings a load one step on; a component has far fewer steps than this.
+        for _ in range(50):
+            events = due_by(self._history.state, now)
+            if not events:
+                break
+            written += self._write(events)
+        return written
+
+    def _write(self, events: tuple[Event, ...], client: ClientMark | None = None) -> list[Recorded]:
+        try:
+            written = self._history.append(floor(self._clock.now() * 1000), events, client)
+        except KitchenProblem:
+            self._note("log", _UNWRITTEN)
+            raise
+        self._note("log", "")
+        return written
+
+    def _finish_cues(self, now: int) -> frozenset[str]:
+        """Stations for which the heads-up of an end has come since last time (starts have an event of their own)."""
+        state = self._history.state
+        near = frozenset(
+            (step.key, due) for step, due in coming_finishes(state, picture_of(state, now)) if due - HEADS_UP_S <= now
+        )
+        new, self._warned = near - self._warned, near
+        return frozenset(f"station:{state.component(step).station}" for step, _ in new)
+
+    def _note(self, about: str, words: str) -> frozenset[str]:
+        if self._troubles.get(about, "") == words:
+            return frozenset()
+        troubles = {**self._troubles, about: words}
+        self._troubles = {key: text for key, text in troubles.items() if text}
+        return frozenset({"pass"})
+
+    def _searching_is(self, searching: bool) -> frozenset[str]:
+        changed = self._searching != searching
+        self._searching = searching
+        return frozenset({"pass"}) if changed else frozenset()
+
+    def _held_known(self) -> None:
+        self._tell(frozenset({"pass"}))
+
+    def _has_planned(self) -> bool:
+        state = self._history.state
+        return any(state.is_planned(key) for key in state.courses)
+
+    def _evening(self) -> Evening:
+        with self._lock:
+            return self._history.state
+
+    def _now(self) -> int:
+        return floor(self._clock.now())
+
+    def _tell(self, changed: frozenset[str]) -> None:
+        if not changed:
+            return
+        for listener in list(self._listeners):
+            try:
+                listener(changed)
+            except Exception:  # one screen's trouble must not keep the others from theirs
+                _log.exception("a listener failed")

@@ -1,0 +1,48 @@
+"""What to check before a course is sent: allergies first, core temperatures unread, what has stood how long."""
+
+from collections.abc import Iterator
+
+from kitchen_timer.service.allergies import allergy_words, cross_contact_words
+from kitchen_timer.service.picture import CoursePicture
+from kitchen_timer.service.state import Evening
+from kitchen_timer.service.views import CheckLine
+from kitchen_timer.service.words import span_words
+
+
+def checks_of(state: Evening, course: CoursePicture, now: int) -> tuple[CheckLine, ...]:
+    """The lines for a course at the pass; none before it is there."""
+    if course.run.landed_at is None:
+        return ()
+    return (*_allergies(state, course), *_core_temps(state, course), *_standing(state, course, now))
+
+
+def _allergies(state: Evening, course: CoursePicture) -> Iterator[CheckLine]:
+    for plate in course.run.course.plates:
+        dish = state.book[plate.dish]
+        shared = cross_contact_words(dish, state.kitchen)
+        for allergy in plate.allergies:
+            words = f"{allergy_words(allergy, plate, course.key.table)} · {dish.name}"
+            yield CheckLine("allergy", f"{words} · {shared}" if shared else words)
+
+
+def _core_temps(state: Evening, course: CoursePicture) -> Iterator[CheckLine]:
+    seen: set[tuple[str, str]] = set()
+    for load in course.loads:
+        part = (load.key.dish, load.key.component)
+        temps = [step.core_temp for step in load.component.steps if step.core_temp is not None]
+        if temps and part not in seen:
+            seen.add(part)
+            yield CheckLine("core_temp", f"{load.component.name}: read {max(temps):g} °C in the middle")
+
+
+def _standing(state: Evening, course: CoursePicture, now: int) -> Iterator[CheckLine]:
+    """Longest past its keeps first. What others of its dish waited for is on no plate by itself any more."""
+    standing = []
+    for load in course.loads:
+        dependants = state.book[load.key.dish].dependants_of(load.key.component)
+        if not dependants and load.done:
+            stood_s = max(0, now - load.end_at)
+            standing.append((stood_s - load.component.keeps_s, stood_s, load))
+    for over_s, stood_s, load in sorted(standing, key=lambda each: (-each[0], str(each[2].key))):
+        words = f"{load.component.name} has stood {span_words(stood_s)} of {span_words(load.component.keeps_s)}"
+        yield CheckLine("stands", f"{words}: past what it keeps" if over_s > 0 else words)

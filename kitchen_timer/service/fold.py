@@ -1,0 +1,222 @@
+"""Folds events into the evening. An event that fits nothing any more (its cause was struck out) is passed over."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import singledispatch
+
+from kitchen_timer.kitchen.table import Asap, Hold
+from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
+from kitchen_timer.service.events import (
+    CourseFired,
+    CourseHeld,
+    CourseLanded,
+    CourseSent,
+    CueAnnounced,
+    Event,
+    LoadLost,
+    OrderTaken,
+    PlanAdopted,
+    Recorded,
+    ServiceOpened,
+    StepFinished,
+    StepGivenMore,
+    StepStarted,
+    Struck,
+)
+from kitchen_timer.service.state import CourseRun, Evening, LoadRun, SentCourse, StepRun, Tap
+
+TAPS_KEPT = 300
+"""So many of the latest commands can be taken back; older ones are left alone, so that an evening stays small."""
+
+
+def replay(fresh: Evening, history: Iterable[Recorded]) -> Evening:
+    """The evening that a whole history makes: what was struck out anywhere in it never happened."""
+    recorded = list(history)
+    struck = {entry.event.command for entry in recorded if isinstance(entry.event, Struck)}
+    state = fresh
+    for entry in recorded:
+        if entry.command not in struck:
+            state = fold(state, entry)
+    return replace(state, seq=recorded[-1].seq) if recorded else state
+
+
+def fold(state: Evening, entry: Recorded) -> Evening:
+    """The evening after one more event (not for :class:`Struck`, which needs the history: :func:`replay`)."""
+    after = _fold(entry.event, state, entry)
+    taps = _with_tap(after.taps, entry) if entry.client_id is not None else after.taps
+    return replace(after, seq=entry.seq, taps=taps)
+
+
+def _with_tap(taps: tuple[Tap, ...], entry: Recorded) -> tuple[Tap, ...]:
+    courses, loads = touched(entry.event)
+    if taps and taps[-1].command == entry.command:
+        last = taps[-1]
+        return (*taps[:-1], replace(last, courses=last.courses | courses, loads=last.loads | loads))
+    return (*taps[-(TAPS_KEPT - 1) :], Tap(entry.command, type(entry.event).__name__, courses, loads))
+
+
+def touched(event: Event) -> tuple[frozenset[CourseKey], frozenset[LoadKey]]:
+    """Courses and loads that an event is about."""
+    match event:
+        case OrderTaken(courses):
+            return frozenset(CourseKey(c.table, c.course) for c in courses), frozenset()
+        case CourseFired(course) | CourseHeld(course) | CourseLanded(course) | CourseSent(course):
+            return frozenset((course,)), frozenset()
+        case StepStarted(step) | StepFinished(step) | StepGivenMore(step):
+            return frozenset((step.of_course,)), frozenset((step.of_load,))
+        case LoadLost(load):
+            return frozenset((load.of_course,)), frozenset((load,))
+        case CueAnnounced(cues):
+            return frozenset(step.of_course for step, _ in cues), frozenset(step.of_load for step, _ in cues)
+        case _:
+            return frozenset(), frozenset()
+
+
+def _with_course(state: Evening, run: CourseRun) -> Evening:
+    return replace(state, courses={**state.courses, run.key: run})
+
+
+def _with_load(state: Evening, load: LoadRun) -> Evening:
+    course = state.courses[load.key.of_course]
+    return _with_course(state, replace(course, loads={**course.loads, load.key: load}))
+
+
+def _without(announced: Evening, step: StepKey) -> Evening:
+    if step not in announced.announced:
+        return announced
+    return replace(announced, announced={k: due for k, due in announced.announced.items() if k != step})
+
+
+@singledispatch
+def _fold(event: Event, state: Evening, entry: Recorded) -> Evening:
+    return state
+
+
+@_fold.register
+def _(event: ServiceOpened, state: Evening, entry: Recorded) -> Evening:
+    return Evening(kitchen=state.kitchen, book=state.book, service=event.service)
+
+
+@_fold.register
+def _(event: OrderTaken, state: Evening, entry: Recorded) -> Evening:
+    # A dish may have left the book since: its course stays out rather than stopping the replay.
+    known = [c for c in event.courses if all(plate.dish in state.book for plate in c.plates)]
+    taken = {CourseKey(c.table, c.course): CourseRun(course=c, land=c.land) for c in known}
+    return replace(state, courses={**state.courses, **taken})
+
+
+@_fold.register
+def _(event: CourseFired, state: Evening, entry: Recorded) -> Evening:
+    run = state.courses.get(event.course)
+    return state if run is None else _with_course(state, replace(run, land=Asap(), target_at=None))
+
+
+@_fold.register
+def _(event: CourseHeld, state: Evening, entry: Recorded) -> Evening:
+    run = state.courses.get(event.course)
+    if run is None:
+        return state
+    told = {step: due for step, due in state.announced.items() if step.of_course != run.key}
+    return replace(_with_course(state, replace(run, land=Hold(), target_at=None)), announced=told)
+
+
+@_fold.register
+def _(event: StepStarted, state: Evening, entry: Recorded) -> Evening:
+    key = event.step.of_load
+    course = state.courses.get(key.of_course)
+    if course is None or key in course.lost:
+        return state
+    begun = course.loads.get(key)
+    before = begun.steps if begun else ()
+    in_turn = len(before) == event.step.step and (not before or before[-1].finished)
+    if not in_turn or event.step.component not in state.book[event.step.dish].components:
+        return state
+    if before and before[-1].end_at > event.at:
+        # Tapped on while still lifting: the lifting is over.
+        before = (*before[:-1], replace(before[-1], end_at=max(event.at, before[-1].start_at)))
+    started = StepRun(start_at=event.at, end_at=event.end_at, due_at=event.due_at)
+    portions = begun.portions if begun else event.portions
+    return _without(_with_load(state, LoadRun(key, portions, (*before, started))), event.step)
+
+
+@_fold.register
+def _(event: StepFinished, state: Evening, entry: Recorded) -> Evening:
+    return _last_step(state, event.step, end_at=event.at, finished=True)
+
+
+@_fold.register
+def _(event: StepGivenMore, state: Evening, entry: Recorded) -> Evening:
+    return _last_step(state, event.step, end_at=event.end_at, finished=False)
+
+
+def _last_step(state: Evening, step: StepKey, end_at: int, finished: bool) -> Evening:
+    load = state.load(step.of_load)
+    if load is None or len(load.steps) != step.step + 1 or load.steps[-1].finished:
+        return state
+    last = load.steps[-1]
+    changed = replace(last, end_at=max(end_at, last.start_at), finished=finished)
+    return _with_load(state, replace(load, steps=(*load.steps[:-1], changed)))
+
+
+@_fold.register
+def _(event: LoadLost, state: Evening, entry: Recorded) -> Evening:
+    course = state.courses.get(event.load.of_course)
+    if course is None or event.load not in course.loads:
+        return state
+    left = {key: run for key, run in course.loads.items() if key != event.load}
+    told = {step: due for step, due in state.announced.items() if step.of_load != event.load}
+    lost = replace(course, loads=left, lost=(*course.lost, event.load), landed_at=None)
+    return replace(_with_course(state, lost), announced=told)
+
+
+@_fold.register
+def _(event: CourseLanded, state: Evening, entry: Recorded) -> Evening:
+    run = state.courses.get(event.course)
+    if run is None or run.held or not run.all_done(state.book):
+        return state
+    return _with_course(state, replace(run, landed_at=event.at))
+
+
+@_fold.register
+def _(event: CourseSent, state: Evening, entry: Recorded) -> Evening:
+    run = state.courses.get(event.course)
+    if run is None:
+        return state
+    gone = SentCourse(
+        course=run.course,
+        sent_at=event.at,
+        landed_at=event.landed_at,
+        spread_s=event.spread_s,
+        late_s=event.late_s,
+        past_keeps=event.past_keeps,
+        command=entry.command,
+    )
+    return replace(
+        state,
+        courses={key: other for key, other in state.courses.items() if key != run.key},
+        sent={**state.sent, run.key: gone},
+        announced={step: due for step, due in state.announced.items() if step.of_course != run.key},
+    )
+
+
+@_fold.register
+def _(event: CueAnnounced, state: Evening, entry: Recorded) -> Evening:
+    told = {step: due for step, due in event.cues if step.of_course in state.courses and not _has_begun(state, step)}
+    return replace(state, announced={**state.announced, **told}) if told else state
+
+
+def _has_begun(state: Evening, step: StepKey) -> bool:
+    load = state.load(step.of_load)
+    return load is not None and len(load.steps) > step.step
+
+
+@_fold.register
+def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
+    answer = event.answer
+    courses = dict(state.courses)
+    for planned in answer.courses:
+        run = courses.get(planned.key)
+        if run is not None and run.target_at is None and not run.held:
+            courses[planned.key] = replace(run, target_at=planned.target_at)
+    told = {step: due for step, due in event.told if step.of_course in courses and not _has_begun(state, step)}
+    return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes))

@@ -1,0 +1,104 @@
+"""Taking an order: every course gets the name it keeps at its table, everything is checked before anything happens."""
+
+from collections.abc import Iterable
+
+from kitchen_timer.kitchen.problems import AllergiesNotAsked, BadMessage, Fault, NotNow, UnknownDish, UnknownTable
+from kitchen_timer.kitchen.table import After, Course, Land
+from kitchen_timer.service.commands import CourseAsked, TakeOrder
+from kitchen_timer.service.events import Event, OrderTaken
+from kitchen_timer.service.state import Evening
+
+LONGEST_NAME = 30
+"""Letters of a course's name, as ``CourseName`` allows."""
+
+
+def take_order(command: TakeOrder, state: Evening, now: int) -> tuple[Event, ...]:
+    """The order taken at ``now``; refused whole, with the place and the cure, when any of it cannot be."""
+    if not command.allergies_asked:
+        raise AllergiesNotAsked(
+            f"Table {command.table}'s order was not taken: nobody said that allergies were asked for.",
+            "Ask the dining room, then take it.",
+            where="allergies_asked",
+        )
+    return (OrderTaken(courses_of(command.table, command.courses, state, now)),)
+
+
+def courses_of(table: str, asked: tuple[CourseAsked, ...], state: Evening, now: int) -> tuple[Course, ...]:
+    """The courses an order would become."""
+    if not asked or any(not course.plates for course in asked):
+        place = next((f"courses[{i}].plates" for i, course in enumerate(asked) if not course.plates), "courses")
+        fault = Fault(place, "there is nothing to cook", "order at least one plate of one course")
+        raise BadMessage(f"Table {table}'s order has nothing in it: order at least one plate of one course.", [fault])
+    _all_in_the_book(asked, state)
+    names = _names(asked, state.names_at(table))
+    courses: list[Course] = []
+    for index, course in enumerate(asked):
+        land = _landing(table, index, asked, names, state)
+        courses.append(Course(table=table, course=names[index], in_at=now, land=land, plates=course.plates))
+    _no_loop(table, courses)
+    return tuple(courses)
+
+
+def _all_in_the_book(asked: Iterable[CourseAsked], state: Evening) -> None:
+    for i, course in enumerate(asked):
+        for j, plate in enumerate(course.plates):
+            if plate.dish not in state.book:
+                served = sorted(dish.dish for dish in state.book.values() if dish.course == course.course)
+                close = ", ".join(served or sorted(state.book)[:12])
+                raise UnknownDish(
+                    f"The book has no dish {plate.dish!r} (courses[{i}].plates[{j}].dish).",
+                    f"Order one that it has: {close}.",
+                    where=f"courses[{i}].plates[{j}].dish",
+                    dish=plate.dish,
+                )
+
+
+def _names(asked: tuple[CourseAsked, ...], taken: set[str]) -> list[str]:
+    """``mains``, and ``mains 2`` where the table has had mains already."""
+    names: list[str] = []
+    for course in asked:
+        name, count = course.course, 1
+        while name.casefold() in taken:
+            count += 1
+            tail = f" {count}"
+            name = course.course[: LONGEST_NAME - len(tail)] + tail
+        taken.add(name.casefold())
+        names.append(name)
+    return names
+
+
+def _landing(table: str, index: int, asked: tuple[CourseAsked, ...], names: list[str], state: Evening) -> Land:
+    """The course's landing, with ``after`` meaning this order's course of that name before any earlier one."""
+    land = asked[index].land
+    if not isinstance(land, After):
+        return land
+    wanted = land.after.casefold()
+    here = [i for i, other in enumerate(asked) if i != index and other.course.casefold() == wanted]
+    if here:
+        # Of two with the same name the nearest before this one is meant.
+        before = [i for i in here if i < index]
+        return land.model_copy(update={"after": names[before[-1] if before else here[0]]})
+    for key in (*state.courses, *state.sent):
+        if key.table == table and key.course.casefold() == wanted:
+            return land.model_copy(update={"after": key.course})
+    known = sorted({*names[:index], *names[index + 1 :], *(k.course for k in state.courses if k.table == table)})
+    raise UnknownTable(
+        f"Table {table} has no course called {land.after} for {names[index]} to come after "
+        f"(courses[{index}].land.after).",
+        f"Name one that it has: {', '.join(known)}." if known else "Land it as soon as possible instead.",
+        where=f"courses[{index}].land.after",
+    )
+
+
+def _no_loop(table: str, courses: list[Course]) -> None:
+    follows = {course.course: course.land.after for course in courses if isinstance(course.land, After)}
+    for start in follows:
+        at, steps = start, 0
+        while at in follows:
+            at, steps = follows[at], steps + 1
+            if steps > len(follows):
+                raise NotNow(
+                    f"Table {table}'s courses wait for one another in a circle: {', '.join(follows)}.",
+                    "Let one of them land as soon as possible.",
+                    where="courses",
+                )
