@@ -14,6 +14,7 @@ from ortools.sat.python import cp_model as cp
 
 from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import After
+from kitchen_timer.plan.cost import MOVED_CUE, MOVED_CUE_MOST_S, MOVED_CUE_PER_S, STEADY_WITHIN_S
 from kitchen_timer.plan.exact.moment import Expression, Found, Moment
 from kitchen_timer.plan.exact.rules import Overrun, rule_8_earliest
 from kitchen_timer.plan.exact.variables import Times
@@ -25,7 +26,7 @@ FINEST = 1_000_000
 
 @dataclass(frozen=True)
 class Goal:
-    """The prices. The first four are the cost of a plan, the rest hold a running service together."""
+    """The prices. The first four are the cost of a plan."""
 
     patience_s: int = 300
     """Seconds late beyond which each further one counts ``beyond`` times."""
@@ -33,10 +34,6 @@ class Goal:
     waiting: Fraction = Fraction(1, 5)
     """Of one portion that stands for a second, where it keeps no longer than ``fragile_s``."""
     fragile_s: int = 60
-    moved: int = 20
-    """Plate-seconds for a start that a station has been told and that is moved. A judgement, no source."""
-    moved_s: int = 1
-    """And for each second by which it is moved."""
     overrun: int = 1000
     """Plate-seconds for each second that started food waits or stands too long: more than any other wish."""
 
@@ -123,25 +120,32 @@ def make_terms(
                 terms.add(weight, model.over(until, load.end, 0, most, f"stands {load.key}"))
     for overrun in overruns:
         terms.add(prices.overrun, overrun.seconds)
-    _announced(times, terms, prices)
+    _announced(times, terms)
     return terms
 
 
-def _announced(times: Times, terms: Terms, prices: Goal) -> None:
-    """A start that a station has been told costs when it moves."""
+def _announced(times: Times, terms: Terms) -> None:
+    """A start that a station has been told costs when it moves: the price of ``plan.cost.moved_cue``."""
+    model, most = times.model, times.horizon
     for load in times.moving():
         for step in range(load.begun, len(load.starts)):
-            told_at = times.question.announced.get(load.step_key(step))
-            start = load.starts[step]
+            told_at, start = times.question.announced.get(load.step_key(step)), load.starts[step]
             if told_at is None or start.var is None:
                 continue
             told = Moment.fixed(max(0, told_at - times.question.now))
-            by = times.model.moment(0, times.horizon, f"moved {load.key}/{step} by", _apart(start, told))
-            times.model.cp.add_abs_equality(by.expr, start.expr - told.expr)
-            moved = times.model.truth(f"moved {load.key}/{step}", None if by.hinted is None else by.hinted > 0)
-            times.model.cp.add(by.expr == 0).only_enforce_if(~moved)
-            terms.add(prices.moved_s, by)
-            terms.add(prices.moved, Moment(moved, 0, None))
+            by_s = _apart(start, told)
+            far = None if by_s is None else by_s > STEADY_WITHIN_S
+            counts = None if by_s is None else min(by_s, MOVED_CUE_MOST_S)
+            by = model.moment(0, most + told.plus, f"{load.key}/{step} moves by", by_s)
+            moved = model.truth(f"{load.key}/{step} moves", far)
+            counted = model.moment(0, MOVED_CUE_MOST_S, f"{load.key}/{step} moves by at most", counts)
+            charged = model.moment(0, MOVED_CUE_MOST_S, f"{load.key}/{step} is charged", counts if far else 0)
+            model.cp.add_abs_equality(by.expr, start.expr - told.expr)
+            model.cp.add(by.expr <= STEADY_WITHIN_S).only_enforce_if(~moved)
+            model.cp.add_min_equality(counted.expr, [by.expr, MOVED_CUE_MOST_S])
+            model.cp.add(charged.expr >= counted.expr).only_enforce_if(moved)
+            terms.terms.append((Fraction(MOVED_CUE), moved))
+            terms.add(Fraction(MOVED_CUE_PER_S), charged)
 
 
 def _apart(one: Moment, other: Moment) -> int | None:
