@@ -12,11 +12,13 @@ import { useSize } from './size';
 import { widthOf, wordsOf } from './words';
 
 const AXIS = 22;
-const LEAST_WITH_WORDS = 13;
-const MOST = 30;
+/** Words smaller than this, in px, help nobody. */
+const LEAST_WORDS = 10;
+const MOST = 32;
+const PAD = 5;
 
 export function Across(props: ScoreProps & { colour: (station: string) => Colour }) {
-  const { notes, windowS, pastS = 60, landings = [], axis = false, nowLine = true, colour } = props;
+  const { notes, windowS, pastS = 60, landings = [], axis = false, grid = false, nowLine = true, colour } = props;
   const [box, { width, height }] = useSize<HTMLDivElement>();
   const now_s = beat.value;
   const origin_s = useOrigin(now_s);
@@ -27,26 +29,27 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const x = (s: number) => (s - origin_s) * pxPerS;
   const left = x(now_s) - nowAt;
   const right = left + width;
-  const top = axis ? AXIS : 0;
-  const foot = landings.length > 0 ? Math.min(24, Math.max(15, height * 0.16)) : 0;
+  const top = axis ? AXIS : PAD;
+  const foot = landings.length > 0 ? Math.min(26, Math.max(18, height * 0.14)) : PAD;
   const laneHeight = Math.min(MOST, (height - top - foot) / Math.max(1, lanes.length));
-  const gap = Math.min(5, laneHeight * 0.22);
+  const gap = Math.min(6, laneHeight * 0.2);
   const noteHeight = Math.max(2, laneHeight - gap);
-  const size = Math.round(Math.min(17, noteHeight * 0.68));
-  const withWords = noteHeight >= LEAST_WITH_WORDS;
+  const size = Math.round(Math.min(17, noteHeight * 0.8));
+  const withWords = size >= LEAST_WORDS;
   const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;
 
   return (
     <div class="box" ref={box} style={{ minHeight: `${top + foot + lanes.length * 7}px` }}>
       {width > 0 && (
         <Moving origin_s={origin_s} pxPerS={pxPerS} direction="right" nowAt={nowAt}>
-          {axis && (
+          {(axis || grid) && (
             <TimesOfDay
               x={x}
               from_s={now_s - pastS}
               to_s={now_s - pastS + windowS + 60}
               pxPerS={pxPerS}
               height={height}
+              words={axis}
             />
           )}
           {lanes.filter(seen).map((lane, at) => {
@@ -64,8 +67,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
                     height={noteHeight * 0.32}
                   />
                 )}
-                {lane.tail && <path class="tail-rim" d={`M${x(lane.tail.from_s)} ${middle}H${x(lane.tail.to_s)}`} />}
-                {lane.tail && <path class="tail" d={`M${x(lane.tail.from_s)} ${middle}H${x(lane.tail.to_s)}`} />}
+                {lane.tail && <Tail lane={lane} tail={lane.tail} x={x} y={middle} />}
                 {lane.bars.map((bar) => (
                   <Note
                     key={bar.note.id}
@@ -100,11 +102,11 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
           })}
           {landings.map((landing) => {
             const at = x(seconds(landing.at));
-            const size = Math.max(12, foot * 0.78);
+            const size = Math.max(14, foot * 0.85);
             const fits = at + 12 + widthOf(landing.words, size, true) < right;
             return (
               <g key={landing.words}>
-                <path class="landing" d={`M${at} ${top}V${height}`} />
+                <path class="landing" d={`M${at} ${axis ? top : 0}V${height}`} />
                 <text
                   class="landing-words"
                   x={fits ? at + 8 : at - 8}
@@ -121,5 +123,25 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
       )}
       {nowLine && <div class="now across" style={{ left: `${nowAt}px` }} />}
     </div>
+  );
+}
+
+interface TailProps {
+  lane: Lane;
+  tail: { from_s: number; to_s: number };
+  x: (s: number) => number;
+  y: number;
+}
+
+/** What a component stands until the landing; off its track, where it no longer keeps, the tail is broken. */
+function Tail({ lane, tail, x, y }: TailProps) {
+  const good_s = Math.min(tail.to_s, lane.track?.to_s ?? tail.from_s);
+  const whole = `M${x(tail.from_s)} ${y}H${x(good_s)}`;
+  return (
+    <>
+      {good_s > tail.from_s && <path class="tail-rim" d={whole} />}
+      {good_s > tail.from_s && <path class="tail" d={whole} />}
+      {tail.to_s > good_s && <path class="tail dying" d={`M${x(good_s)} ${y}H${x(tail.to_s)}`} />}
+    </>
   );
 }

@@ -8,11 +8,13 @@ interface TimesProps {
   to_s: number;
   pxPerS: number;
   height: number;
+  /** Whether the times stand at the lines. */
+  words?: boolean;
 }
 
 const STEPS_S = [60, 120, 300, 600, 900, 1800];
 
-export function TimesOfDay({ x, from_s, to_s, pxPerS, height }: TimesProps) {
+export function TimesOfDay({ x, from_s, to_s, pxPerS, height, words = true }: TimesProps) {
   const every = STEPS_S.find((step) => step * pxPerS >= 64) ?? 3600;
   const times: number[] = [];
   for (let s = Math.ceil(from_s / every) * every; s <= to_s; s += every) times.push(s);
@@ -20,10 +22,12 @@ export function TimesOfDay({ x, from_s, to_s, pxPerS, height }: TimesProps) {
     <g>
       {times.map((s) => (
         <g key={s}>
-          <path class="grid" d={`M${x(s)} 20V${height}`} />
-          <text class="axis" x={x(s)} y={9} text-anchor="middle" font-size={15}>
-            {timeOfDay(s * 1000)}
-          </text>
+          <path class="grid" d={`M${x(s)} ${words ? 20 : 0}V${height}`} />
+          {words && (
+            <text class="axis" x={x(s)} y={9} text-anchor="middle" font-size={15}>
+              {timeOfDay(s * 1000)}
+            </text>
+          )}
         </g>
       ))}
     </g>

@@ -26,6 +26,8 @@ export interface ScoreProps {
   landings?: readonly Landing[];
   /** Whether the times of day stand over it (right) or the minutes beside it (down). */
   axis?: boolean;
+  /** Whether only the upright lines of the times of day are drawn, for a score that lies under a shared axis. */
+  grid?: boolean;
   /** Whether the now line is drawn; a page that lays several scores under one line draws it itself. */
   nowLine?: boolean;
   /** What the picture is, for those who do not see it. */

@@ -5,8 +5,6 @@ export const pass = {
   'pass.nothing': 'No course is under way.',
   'pass.nothing_says': 'Orders are taken on the order page; held courses stand along the foot.',
   'pass.phones': '{n} of {all} stations in touch',
-  'pass.station_away': '{station}: no phone',
-  'pass.station_lost': '{station}: out of touch for {time}',
   'pass.searching': 'looking for a better plan',
   'pass.out_of_touch': 'Out of touch with the kitchen since {time}: this screen goes on counting',
   'pass.unsent': {
@@ -23,7 +21,6 @@ export const pass = {
   'pass.nothing_to_check': 'No allergy, nothing to read.',
   'pass.send': 'Sent',
   'pass.cannot': 'cannot be made',
-  'pass.waits_for': 'waits for {what}',
   'pass.held': 'Held',
   'pass.held_none': 'Nothing held.',
   'pass.if_fired': '{time} if fired now',

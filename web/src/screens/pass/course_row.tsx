@@ -1,0 +1,146 @@
+import { atTable, dishLine, laneCount } from '../../board/course';
+import { ask } from '../../board/doing';
+import { tick } from '../../clock/kitchen_clock';
+import { countdown, minutes, seconds, timeOfDay } from '../../clock/say_time';
+import { Score } from '../../parts/score';
+import type { AllergyView, CheckLine, CourseView } from '../../wire/messages';
+import { say } from '../../words/say';
+
+interface RowProps {
+  course: CourseView;
+  /** Lands later: in one line, so that what lands soon has the room. */
+  far: boolean;
+  windowS: number;
+  pastS: number;
+  onOpen: () => void;
+}
+
+/** One course: who it is for, its score, when it lands. */
+export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
+  const lanes = laneCount(course);
+  const lands = timeOfDay(course.landing_at);
+  // The check names every allergy in the same row; twice would only cost it size.
+  const told = course.at_pass && course.checks.some((line) => line.kind === 'allergy');
+  const label = say('pass.score_of', { table: course.table, course: course.course, time: lands });
+  return (
+    <article
+      class={`row${far ? ' far' : ''}${course.at_pass ? ' at-pass' : ''}`}
+      style={{ flexGrow: course.at_pass ? 1 : Math.max(3, lanes) }}
+    >
+      <div class="who">
+        <button
+          type="button"
+          class="open"
+          aria-label={say('pass.open', { table: course.table, course: course.course })}
+          onClick={onOpen}
+        >
+          <span class="table-no figures">{course.table}</span>
+          <span class="what">
+            <span class="course-line">
+              {course.course} · {say('plates', { n: course.plates })}
+            </span>
+            <span class="dishes">{course.dishes.map(dishLine).join(' · ')}</span>
+          </span>
+        </button>
+        {!told && <Allergies allergies={course.allergies} far={far} />}
+      </div>
+      {course.at_pass ? (
+        <Check course={course} />
+      ) : (
+        // biome-ignore lint/a11y/useKeyWithClickEvents: the button beside it does the same from the keyboard
+        // biome-ignore lint/a11y/noStaticElementInteractions: a larger target for a finger, nothing more
+        <div class="score-cell" style={{ minHeight: `${lanes * (far ? 6 : 11) + 26}px` }} onClick={onOpen}>
+          <Score
+            notes={course.notes}
+            windowS={windowS}
+            pastS={pastS}
+            landings={[{ at: course.landing_at, words: say('pass.stroke', { table: course.table }) }]}
+            grid
+            label={label}
+          />
+        </div>
+      )}
+      <div class="when">
+        {course.at_pass ? <Stands course={course} /> : <Lands course={course} />}
+        {course.late_s > 0 && (
+          <p class="behind">
+            <strong class="figures">{say('behind', { by: minutes(course.late_s) })}</strong>
+            {course.cause !== '' && <span class="cause"> {course.cause}</span>}
+          </p>
+        )}
+      </div>
+    </article>
+  );
+}
+
+function Allergies({ allergies, far }: { allergies: readonly AllergyView[]; far: boolean }) {
+  if (allergies.length === 0) return null;
+  return (
+    <ul class="allergies">
+      {allergies.map((allergy) => (
+        <li key={allergy.words + allergy.dish} class="allergy">
+          {atTable(allergy)}
+          {!far && (
+            <small>
+              {allergy.dish}
+              {allergy.cross_contact !== '' && ` · ${allergy.cross_contact}`}
+            </small>
+          )}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function Lands({ course }: { course: CourseView }) {
+  const left = countdown(seconds(course.landing_at), tick.value);
+  return (
+    <>
+      <span class="lands figures">{say('lands', { time: timeOfDay(course.landing_at) })}</span>
+      <span class="count figures" role="timer">
+        {left.over ? say('pass.over', { time: left.text }) : left.text}
+      </span>
+    </>
+  );
+}
+
+function Stands({ course }: { course: CourseView }) {
+  const stood = countdown(seconds(course.landing_at), tick.value);
+  return (
+    <>
+      <span class="lands figures">{say('pass.landed', { time: timeOfDay(course.landing_at) })}</span>
+      <span class="stood figures" role="timer">
+        {say('pass.stands', { time: stood.over ? stood.text : '0:00' })}
+      </span>
+    </>
+  );
+}
+
+const ORDER: readonly CheckLine['kind'][] = ['allergy', 'core_temp', 'stands'];
+
+function Check({ course }: { course: CourseView }) {
+  const checks = [...course.checks].sort((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind));
+  const sent = () =>
+    void ask(
+      { kind: 'send_course', course_id: course.id },
+      say('pass.did.sent', { table: course.table, course: course.course }),
+    );
+  return (
+    <div class="check">
+      <div class="check-list">
+        <h2>{say('pass.all_there')}</h2>
+        {checks.length === 0 && <p>{say('pass.nothing_to_check')}</p>}
+        <ul>
+          {checks.map((line) => (
+            <li key={line.words} class={line.kind}>
+              <span class={line.kind === 'allergy' ? 'allergy' : ''}>{line.words}</span>
+            </li>
+          ))}
+        </ul>
+      </div>
+      <button type="button" class="send" onClick={sent}>
+        {say('pass.send')}
+      </button>
+    </div>
+  );
+}

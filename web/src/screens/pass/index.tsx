@@ -1,0 +1,85 @@
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import { kitchen } from '../../board/kitchen';
+import { useSize } from '../../parts/score/size';
+import { TimeAxis } from '../../parts/score/time_axis';
+import type { CourseView, PassBoard } from '../../wire/messages';
+import { connect } from '../../wire/socket';
+import { say } from '../../words/say';
+import { CourseDialog } from './course_dialog';
+import { CourseRow } from './course_row';
+import { Foot } from './foot';
+import { Head } from './head';
+import './pass.css';
+
+/** Rows beyond these are drawn in one line each when there are more: what lands soon gets the room. */
+const NEAR = 4;
+/** Px that a second takes at least and at best. */
+const PX_PER_S = 1.6;
+const PAST = 0.12;
+
+export default function PassPage() {
+  const joined = useMemo(() => connect('pass'), []);
+  useEffect(() => {
+    document.title = `${say('pass.title')} · ${say('app.name')}`;
+    return joined.close;
+  }, [joined]);
+  const board = joined.board.value;
+  return (
+    <div class="pass">
+      <Head board={board} link={joined.link.value} />
+      {board === null || kitchen.value === null ? (
+        <p class="pass-loading">{say('loading')}</p>
+      ) : (
+        <Courses board={board} />
+      )}
+      {board !== null && <Foot board={board} />}
+    </div>
+  );
+}
+
+function Courses({ board }: { board: PassBoard }) {
+  const [opened, open] = useState<string | null>(null);
+  const [probe, { width }] = useSize<HTMLDivElement>();
+  const windowS = Math.round(Math.min(900, Math.max(240, width / PX_PER_S)));
+  const view = { windowS, pastS: Math.round(windowS * PAST) };
+  const crowded = board.courses.length > NEAR + 1;
+  const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
+  return (
+    <main class="courses">
+      <div class="axis-row">
+        <div />
+        <div class="axis-box" ref={probe}>
+          {width > 0 && <TimeAxis width={width} {...view} />}
+        </div>
+        <div />
+      </div>
+      {board.courses.length === 0 && board.cannot.length === 0 && (
+        <div class="nothing">
+          <p>{say('pass.nothing')}</p>
+          <p class="quiet">{say('pass.nothing_says')}</p>
+        </div>
+      )}
+      {board.courses.map((one, at) => (
+        <CourseRow
+          key={one.id}
+          course={one}
+          far={crowded && at >= NEAR && !one.at_pass}
+          {...view}
+          onOpen={() => open(one.id)}
+        />
+      ))}
+      {board.cannot.map((one) => (
+        <article key={one.id} class="cannot">
+          <span class="table-no figures">{one.table}</span>
+          <p>
+            <strong>
+              {one.course} {say('pass.cannot')}
+            </strong>{' '}
+            {one.why} {one.would_help}
+          </p>
+        </article>
+      ))}
+      {course && <CourseDialog course={course} onClose={() => open(null)} />}
+    </main>
+  );
+}
