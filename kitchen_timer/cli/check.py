@@ -1,7 +1,7 @@
 """``kitchen-timer check``: every fault and every warning of a kitchen and its book, before service."""
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     try:
         kitchen, book, warned = read_kitchen(args.kitchen)
     except UnreadableFiles as problem:
-        return refuse(problem)
+        return refuse(problem, say)
     warnings = [*warned, *never_lands(kitchen, book)]
     for warning in warnings:
         say(told(warning))
@@ -37,12 +37,12 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def refuse(problem: UnreadableFiles) -> int:
+def refuse(problem: UnreadableFiles, tell: Callable[[str], None] = complain) -> int:
     """Prints every fault and gives the exit status of files that cannot be read."""
     for fault in problem.faults:
-        complain(f"fault    {fault}")
+        tell(f"fault    {fault}")
     count = len(problem.faults)
-    complain(f"{count} fault{'' if count == 1 else 's'}: nothing was planned or started.")
+    tell(f"{count} fault{'' if count == 1 else 's'}: these files cannot be used yet.")
     return 2
 
 

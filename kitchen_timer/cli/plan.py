@@ -18,6 +18,7 @@ from kitchen_timer.kitchen.table import Course
 from kitchen_timer.plan.answer import Answer, PlannedCourse, PlannedStep
 from kitchen_timer.plan.choose import plan_fully
 from kitchen_timer.plan.question import CourseKey, Question
+from kitchen_timer.plan.why import why_behind
 
 
 def add(subparsers: Any) -> None:
@@ -59,8 +60,6 @@ def run(args: argparse.Namespace) -> int:
 
 def sequence(question: Question, answer: Answer, orders: Orders, held: tuple[Course, ...]) -> Iterator[str]:
     """The firing sequence in lines: course by course as they land, then station by station."""
-    from kitchen_timer.plan.why import why_behind
-
     kitchen = question.kitchen
     asked = {CourseKey(course.table, course.course): course for course in orders.courses}
     why = why_behind(question, answer)
