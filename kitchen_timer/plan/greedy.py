@@ -40,7 +40,10 @@ class Attempt:
                 self.settled[load] = PlacedLoad(load, (load.begun_end,))
             elif load.key in line.fixed:
                 self.settled[load] = line.fixed[load.key]
-        self._out: dict[LoadJob, int] = {}
+        self.out: dict[LoadJob, int] = {}
+        """Of each load that is to be placed, starts that others of its course rule out."""
+        self.allowed: dict[LoadJob, int] = {}
+        """Landings that a load by itself blocks."""
         self.never: LoadJob | None = None
         """A load that fits nowhere, whatever the landing."""
         self.blocked = self._landings_blocked()
@@ -73,16 +76,18 @@ class Attempt:
                 else:
                     assert load.pattern is not None
                     first = out if load.begun is None else self._begun_window(load)
-                    self._out[load] = first
+                    self.out[load] = first
                     reach = line.starts_blocked(load.pattern, first)
                     if reach[-1] < 0:
                         self.never = load
                         return -1
                     end = later(reach[-1], load.pattern.pieces[-1].length_s)
                     if load.begun is not None:
-                        blocked |= before(first_free(end, 0))
+                        self.allowed[load] = before(first_free(end, 0))
+                        blocked |= self.allowed[load]
                     elif not part.needed_by:
-                        blocked |= spread(end, self.keeps_s(part))
+                        self.allowed[load] = spread(end, self.keeps_s(part))
+                        blocked |= self.allowed[load]
                 ends[p].append((load, end))
         return blocked
 
@@ -108,7 +113,7 @@ class Attempt:
         while orders and tried < MOST_ORDERS:
             order = orders.pop(0)
             tried += 1
-            done, failed = self._in_order(order, landing, pinned)
+            done, failed = self.in_order(order, landing, pinned)
             if failed is None:
                 if tried > 1:
                     self.orders = [order, *(o for o in self.orders if o is not order)]
@@ -119,9 +124,10 @@ class Attempt:
                 orders.append(moved)
         return None
 
-    def _in_order(
-        self, order: Sequence[LoadJob], landing: int, pinned: bool
+    def in_order(
+        self, order: Sequence[LoadJob], landing: int, pinned: bool = False
     ) -> tuple[dict[LoadJob, PlacedLoad], LoadJob | None]:
+        """Place loads one after another; with the first that does not fit nothing stays placed, and it is named."""
         done = dict(self.settled)
         put: list[PlacedLoad] = []
         for load in order:
@@ -149,10 +155,10 @@ class Attempt:
             ]
             if needed:
                 from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
-        reach = self.line.starts_blocked(pattern, self._out[load])
+        reach = self.line.starts_blocked(pattern, self.out[load])
         if pinned and load.announced is not None:
             told = load.announced
-            only = self._out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
+            only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
             return self.line.latest(pattern, self.line.starts_blocked(pattern, only), from_s, to_s)
         by_s = self._best_by(part, pattern.length_s, to_s)
         if by_s < to_s:
