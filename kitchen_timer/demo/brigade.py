@@ -6,7 +6,9 @@ some time after they are up; tables that a visitor ordered are left to the visit
 
 import logging
 import random
+import threading
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Protocol
 
 from kitchen_timer.demo.evening import DemoEvening
@@ -21,6 +23,11 @@ SENDS_AFTER_S = 40
 
 CALLS_AFTER_S = 9 * 60
 """From a table's last course being sent to its held one being called (TRADE: clear to main 5-10 min in a bistro)."""
+
+LOOKS_S = 30.0
+"""A board that has not changed is looked at again after this many kitchen seconds: what it shows comes nearer."""
+
+PASS = "pass"
 
 AGAIN_S = 5.0
 """A refused tap is tried again after this many kitchen seconds."""
@@ -64,12 +71,40 @@ class Brigade:
         self._tap_at: dict[str, float] = {}
         self._quiet_since: dict[str, float] = {}
         self._not_before: dict[str, float] = {}
+        self._look_at: dict[str, float] = {}
+        self._lock = threading.Lock()
 
-    def act(self, now: float) -> float | None:
-        """Do all that is due by ``now`` (kitchen seconds); the next instant at which there will be something."""
-        nexts = [self._guests(now), self._chef(now)]
-        nexts += [self._cook(station, now) for station in self._stations if not self._has_phone(station)]
-        return min((at for at in nexts if at is not None), default=None)
+    def changed(self, boards: frozenset[str]) -> None:
+        """These boards look different: they are looked at again. May be called from any thread."""
+        with self._lock:
+            for board in boards:
+                self._look_at.pop(board, None)
+
+    def act(self, now: float) -> float:
+        """Do all that is due by ``now`` (kitchen seconds); when to look again, if nothing changes before."""
+        looks = [self._guests(now) or now + LOOKS_S, self._if_worth(PASS, now, self._chef)]
+        for station in self._stations:
+            if self._has_phone(station):
+                self.changed(frozenset({f"station:{station}"}))
+            else:
+                looks.append(self._if_worth(f"station:{station}", now, partial(self._cook, station)))
+        return min(looks)
+
+    def _if_worth(self, board: str, now: float, look: Callable[[float], float | None]) -> float:
+        with self._lock:
+            look_at = self._look_at.get(board, now)
+            # Set before looking: what changes meanwhile takes it out again.
+            self._look_at[board] = now + LOOKS_S
+        if look_at > now:
+            again = look_at
+        else:
+            due = look(now)
+            again = now + LOOKS_S if due is None else min(due, now + LOOKS_S)
+        with self._lock:
+            if board not in self._look_at:
+                return now
+            self._look_at[board] = again
+        return again
 
     def _guests(self, now: float) -> float | None:
         orders = self._evening.orders

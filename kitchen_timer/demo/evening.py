@@ -11,6 +11,9 @@ from kitchen_timer.service.commands import CourseAsked, TakeOrder
 OPENS_AT = time(19, 30)
 """What the kitchen's clock says when the demo is opened for the first time: a few tables are under way."""
 
+PLAYED_S = 22 * 60
+"""What is played through before anyone looks: who ordered earlier has eaten and gone."""
+
 LAST_PLATE_S = 75 * 60
 """After the last order: by then all has long been sent."""
 
@@ -68,5 +71,7 @@ def demo_evening(orders: Orders, zone: tzinfo, service: date | None = None) -> D
         for number, ((in_at, table), courses) in enumerate(sorted(tables.items(), key=lambda item: item[0]))
     ]
     opens_at = instant_of(day, OPENS_AT, zone)
-    first, last = (guests[0].at, guests[-1].at) if guests else (opens_at, opens_at)
-    return DemoEvening(day, min(first, opens_at), opens_at, last + LAST_PLATE_S, tuple(guests))
+    begins_at = opens_at - PLAYED_S
+    still_here = tuple(guest for guest in guests if guest.at >= begins_at)
+    last = max((guest.at for guest in still_here), default=opens_at)
+    return DemoEvening(day, begins_at, opens_at, last + LAST_PLATE_S, still_here)

@@ -56,6 +56,7 @@ class Alarm:
         self._speed = speed
         self._armed_for: float | None = None
         self._lock = threading.Lock()
+        self._changed = threading.Event()
         self._closed = threading.Event()
         self._trouble: str | None = None
         self._scheduler = BackgroundScheduler(
@@ -64,18 +65,20 @@ class Alarm:
             # max_instances: the one thread queues them; a limit of 1 would drop a wake-up that meets a running one.
             job_defaults={"misfire_grace_time": None, "coalesce": True, "max_instances": 1000},
         )
-        self._guard = threading.Thread(target=self._watch_clocks, name="alarm-guard", daemon=True)
+        self._guard = threading.Thread(target=self._keep_armed, name="alarm-guard", daemon=True)
 
     def start(self) -> None:
         """Begin, in the process that serves (after any fork)."""
         self._scheduler.start()
-        self._engine.subscribe(lambda _boards: self.arm())
+        # Only a flag is set on the thread of whoever made the change: no tap waits for the alarm to be set.
+        self._engine.subscribe(lambda _boards: self._changed.set())
         self._guard.start()
         self.arm(anew=True)
 
     def close(self) -> None:
         """End; a wake-up that runs is let finish by its own thread."""
         self._closed.set()
+        self._changed.set()
         if self._scheduler.running:
             self._scheduler.shutdown(wait=False)
 
@@ -118,11 +121,16 @@ class Alarm:
             time.sleep(1)
         self.arm(anew=True)
 
-    def _watch_clocks(self) -> None:
+    def _keep_armed(self) -> None:
         apart = time.time() - time.monotonic()
-        while not self._closed.wait(GUARD_S):
+        while True:
+            self._changed.wait(GUARD_S)
+            self._changed.clear()
+            if self._closed.is_set():
+                return
             now_apart = time.time() - time.monotonic()
-            if abs(now_apart - apart) > PARTED_S:
+            parted = abs(now_apart - apart) > PARTED_S
+            if parted:
                 _log.warning("the machine's clock was set by %+.2f s: the alarm is set anew", now_apart - apart)
                 apart = now_apart
-                self.arm(anew=True)
+            self.arm(anew=parted)

@@ -21,6 +21,9 @@ Adopt = Callable[[int, Answer, bool], bool]
 ANSWER_S = 10.0
 """A quick plan that takes longer than this (it should take milliseconds) counts as a dead planner."""
 
+LOOK_S = 1.0
+"""How often the quick process is looked at when nothing is asked, in seconds."""
+
 _NO_PLANNER = "The planner is started again: cook by the plan that stands, and have the server looked at."
 _NO_SEARCH = "The search for better plans is started again: the plan that stands is sound, only not the best."
 
@@ -108,11 +111,15 @@ class ProcessPlanner:
     def _answer(self) -> None:
         while True:
             with self._asked:
-                while self._pending is None and not self._closed:
-                    self._asked.wait()
-                if self._closed or self._pending is None:
+                if self._pending is None and not self._closed:
+                    self._asked.wait(timeout=LOOK_S)
+                if self._closed:
                     return
-                (token, question, previous, adopt), self._pending = self._pending, None
+                pending, self._pending = self._pending, None
+            if pending is None:
+                self._keep_quick_alive()
+                continue
+            token, question, previous, adopt = pending
             try:
                 answer = self.answer_now(question, previous)
                 adopted = adopt(token, answer, True)
@@ -128,6 +135,15 @@ class ProcessPlanner:
             except Exception:
                 _log.exception("a plan could not be handed over")
                 self._tell("quick", "A new plan could not be taken over: the last one stands. Its log says why.")
+
+    def _keep_quick_alive(self) -> None:
+        # Found dead now, it is back before the next order; found by that order, the order would wait for it.
+        if not self._quick.alive() and not self._closed:
+            _log.error("planner quick: it ended; it is started again")
+            self._tell("quick", _NO_PLANNER)
+            self._quick.restart()
+            if self._quick.ping(timeout_s=ANSWER_S):
+                self._tell("quick", "")
 
     def _listen(self) -> None:
         while not self._closed:
