@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.check import Break, breaks
-from kitchen_timer.plan.cost import cost_of, disturbance
+from kitchen_timer.plan.cost import cost_of, worth
 from kitchen_timer.plan.question import BegunStep, CourseKey, LoadKey, Question, StepKey
 from kitchen_timer.service.going import OVERDUE_S
 from kitchen_timer.service.state import Evening
@@ -45,7 +45,7 @@ def judge(state: Evening, question: Question, answer: Answer, now: int, *, first
     if broken:
         return Verdict(False, False, f"{broken[0].where} {broken[0].what}", broken)
     if old is not None:
-        gain = old.cost + disturbance(question, old) - answer.cost - disturbance(question, answer)
+        gain = worth(question, old) - worth(question, answer)
         if gain < WORTH and (not first or _sound(question, old)):
             return Verdict(False, True)
     return Verdict(True, False)

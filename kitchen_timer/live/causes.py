@@ -1,15 +1,18 @@
-"""What each course that is behind waits for."""
+"""What each course that is behind waits for: words beside a plan, whose failure must never cost the plan."""
 
-from importlib import import_module
-from importlib.util import find_spec
+import logging
 
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.question import CourseKey, Question
+from kitchen_timer.plan.why import why_behind
+
+_log = logging.getLogger(__name__)
 
 
-def why_behind(question: Question, answer: Answer) -> dict[CourseKey, str]:
-    """The one binding cause of each late course, in kitchen words."""
-    if find_spec("kitchen_timer.plan.why") is None:
+def causes_of(question: Question, answer: Answer) -> dict[CourseKey, str]:
+    """The one binding cause of each late course, in kitchen words; empty when none could be found."""
+    try:
+        return dict(why_behind(question, answer))
+    except Exception:
+        _log.exception("why courses are behind could not be found out")
         return {}
-    found: dict[CourseKey, str] = import_module("kitchen_timer.plan.why").why_behind(question, answer)
-    return found

@@ -15,7 +15,7 @@ from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live import adoption
-from kitchen_timer.live.causes import why_behind
+from kitchen_timer.live.causes import causes_of
 from kitchen_timer.live.changed import boards_changed
 from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.held import HeldEstimates
@@ -154,7 +154,7 @@ class Engine:
         question = question_of(taken, now)
         if question.courses:
             answer = self._planner.answer_now(question, before.plan)
-            causes = why_behind(question, answer)
+            causes = causes_of(question, answer)
             taken = replace(taken, plan=answer, causes=causes)
         return quote_view(before, taken, asked, now)
 
@@ -218,7 +218,7 @@ class Engine:
                 return False
             try:
                 verdict = adoption.judge(state, question, answer, now, first=not asked.answered)
-                causes = why_behind(question, answer) if verdict.take else {}
+                causes = causes_of(question, answer) if verdict.take else {}
             except Exception:
                 _log.exception("a plan could not be checked")
                 verdict, causes = adoption.Verdict(take=False, stands=False, why_not="it could not be checked"), {}
