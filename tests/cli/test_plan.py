@@ -152,15 +152,16 @@ def test_an_allergy_names_the_equipment_that_is_shared(plan):
 
 
 def test_the_oil_recovers_before_the_third_basket(plan):
-    # Three tables, two squid each, two baskets of two. Two tables go in together at 19:30, handled once, out at 19:32.
-    # The third starts when the oil is back: 19:32 + 60 s = 19:33, out at 19:35. Alone it would land at 19:32: its two
-    # plates are 180 s late, 360 plate-seconds; nothing stands.
+    # Three tables, two squid each, two baskets of two; alone each could land at 19:32 (its target). The first is in
+    # from 19:30 to 19:32. The pass has two hands, which plate its two plates until 19:32:30: the second lands then, in
+    # from 19:30:30. The third waits for the first one's oil: 19:32 + 60 s = 19:33, out at 19:35. Nothing stands.
+    # Lateness: 2 plates x 30 s + 2 plates x 180 s = 420 plate-seconds.
     course = "{course: starters, plates: [{dish: squid, qty: 2}]}"
     status, printed = plan(("1", "19:02", course), ("2", "19:02", course), ("3", "19:02", course), options=["--json"])
     found = json.loads(printed.out)
     assert status == 0
-    assert sorted(course["late_s"] for course in found["courses"]) == [0, 0, 180]
-    assert found["cost"] == 360
+    assert sorted(course["late_s"] for course in found["courses"]) == [0, 30, 180]
+    assert found["cost"] == 420
 
 
 def test_behind_says_by_how_much_and_why(plan):
