@@ -32,9 +32,9 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const top = axis ? AXIS : PAD;
   const foot = landings.length > 0 ? Math.min(26, Math.max(18, height * 0.14)) : PAD;
   const laneHeight = Math.min(MOST, (height - top - foot) / Math.max(1, lanes.length));
-  const gap = Math.min(6, laneHeight * 0.2);
+  const gap = Math.min(6, laneHeight * 0.16);
   const noteHeight = Math.max(2, laneHeight - gap);
-  const size = Math.round(Math.min(17, noteHeight * 0.8));
+  const size = Math.round(Math.min(17, noteHeight * 0.84));
   const withWords = size >= LEAST_WORDS;
   const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;
 

@@ -88,9 +88,21 @@ function Door({ path, name, words, address, colour }: DoorProps) {
             {name}
           </b>
           {words !== '' && <span>{words}</span>}
-          <span class="quiet address">{there}</span>
+          <span class="quiet address">{breakable(there)}</span>
         </span>
       </a>
     </li>
   );
+}
+
+/** An address that breaks after its slashes; http needs no saying, browsers take it for granted. */
+function breakable(address: string) {
+  const parts = address.replace(/^http:\/\//, '').split('/');
+  return parts.map((part, at) => (
+    <>
+      {at > 0 && '/'}
+      {at > 0 && <wbr />}
+      {part}
+    </>
+  ));
 }

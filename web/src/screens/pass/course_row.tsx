@@ -5,6 +5,7 @@ import { countdown, minutes, seconds, timeOfDay } from '../../clock/say_time';
 import { Score } from '../../parts/score';
 import type { AllergyView, CheckLine, CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
+import { useStacked } from './stacked';
 
 interface RowProps {
   course: CourseView;
@@ -17,6 +18,7 @@ interface RowProps {
 
 /** One course: who it is for, its score, when it lands. */
 export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
+  const stacked = useStacked();
   const lanes = laneCount(course);
   const lands = timeOfDay(course.landing_at);
   // The check names every allergy in the same row; twice would only cost it size.
@@ -25,7 +27,7 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
   return (
     <article
       class={`row${far ? ' far' : ''}${course.at_pass ? ' at-pass' : ''}`}
-      style={{ flexGrow: course.at_pass ? 1 : Math.max(3, lanes) }}
+      style={{ flexGrow: course.at_pass ? 0 : Math.max(3, far ? lanes / 2 : lanes) }}
     >
       <div class="who">
         <button
@@ -49,12 +51,13 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
       ) : (
         // biome-ignore lint/a11y/useKeyWithClickEvents: the button beside it does the same from the keyboard
         // biome-ignore lint/a11y/noStaticElementInteractions: a larger target for a finger, nothing more
-        <div class="score-cell" style={{ minHeight: `${lanes * (far ? 6 : 11) + 26}px` }} onClick={onOpen}>
+        <div class="score-cell" style={{ '--lanes': lanes }} onClick={onOpen}>
           <Score
             notes={course.notes}
             windowS={windowS}
             pastS={pastS}
             landings={[{ at: course.landing_at, words: say('pass.stroke', { table: course.table }) }]}
+            axis={stacked}
             grid
             label={label}
           />

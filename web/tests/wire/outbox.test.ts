@@ -1,0 +1,130 @@
+import 'fake-indexeddb/auto';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import type { Command, Reply } from '../../src/wire/messages';
+import { Outbox } from '../../src/wire/outbox';
+import { DatabaseStore, type Kept, MemoryStore, type Store } from '../../src/wire/store';
+
+const fire = (course: string): Command => ({ kind: 'fire_course', course_id: course });
+const ok = (seq: number): Reply => ({ ok: true, seq, repeated: false });
+
+let database = 0;
+beforeEach(() => {
+  database += 1;
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+const stores: [string, () => Promise<Store>][] = [
+  ['in a database', () => DatabaseStore.open(`outbox ${database}`)],
+  ['in memory', async () => new MemoryStore()],
+];
+
+for (const [where, open] of stores) {
+  test(`a command kept ${where} is handed in once and forgotten when it is acknowledged`, async () => {
+    const store = await open();
+    const taken: Kept[] = [];
+    const outbox = new Outbox(Promise.resolve(store), async (kept) => {
+      taken.push(kept);
+      return ok(taken.length);
+    });
+    expect(await outbox.send(fire('6/mains'))).toEqual(ok(1));
+    expect(await outbox.send(fire('7/mains'))).toEqual(ok(2));
+    expect(taken.map((kept) => kept.client_seq)).toEqual([1, 2]);
+    expect(new Set(taken.map((kept) => kept.client_id)).size).toBe(1);
+    expect(await store.all()).toEqual([]);
+    expect(outbox.unsent.value).toBe(0);
+  });
+
+  test(`commands kept ${where} while out of touch go in in order when it is back`, async () => {
+    let inTouch = false;
+    const taken: string[] = [];
+    const outbox = new Outbox(
+      open(),
+      async (kept) => {
+        if (!inTouch) throw new Error('out of touch');
+        if (kept.command.kind === 'fire_course') taken.push(kept.command.course_id);
+        return ok(taken.length);
+      },
+      5,
+    );
+    const replies = ['1/mains', '2/mains', '3/mains'].map((course) => outbox.send(fire(course)));
+    await vi.waitFor(() => expect(outbox.unsent.value).toBe(3));
+    inTouch = true;
+    await Promise.all(replies);
+    expect(taken).toEqual(['1/mains', '2/mains', '3/mains']);
+    expect(outbox.unsent.value).toBe(0);
+  });
+
+  test(`an answer that was lost on the way makes a command kept ${where} go in again under its number`, async () => {
+    const taken: number[] = [];
+    const outbox = new Outbox(
+      open(),
+      async (kept) => {
+        taken.push(kept.client_seq);
+        if (taken.length === 1) throw new Error('no answer within 5 s');
+        return { ok: true, seq: 12, repeated: true };
+      },
+      5,
+    );
+    expect(await outbox.send(fire('6/mains'))).toEqual({ ok: true, seq: 12, repeated: true });
+    expect(taken).toEqual([1, 1]);
+  });
+}
+
+test('a reload loses nothing: what was kept goes in first, and the count goes on', async () => {
+  const name = `outbox ${database}`;
+  const before = new Outbox(DatabaseStore.open(name), () => Promise.reject(new Error('out of touch')), 1_000_000);
+  void before.send(fire('1/mains'));
+  void before.send(fire('2/mains'));
+  await vi.waitFor(() => expect(before.unsent.value).toBe(2));
+
+  const taken: Kept[] = [];
+  const after = new Outbox(DatabaseStore.open(name), async (kept) => {
+    taken.push(kept);
+    return ok(taken.length);
+  });
+  await after.send(fire('3/mains'));
+  expect(taken.map((kept) => kept.client_seq)).toEqual([1, 2, 3]);
+  expect(await after.clientId()).toBe(await before.clientId());
+});
+
+test('a refusal is an answer: it is told once and not handed in again', async () => {
+  let times = 0;
+  const refusal: Reply = {
+    ok: false,
+    problem: { type: 'about:blank', title: 'Gone', status: 409, detail: 'Table 6 has gone.', code: 'gone', faults: [] },
+  };
+  const outbox = new Outbox(Promise.resolve(new MemoryStore()), async () => {
+    times += 1;
+    return refusal;
+  });
+  expect(await outbox.send(fire('6/mains'))).toEqual(refusal);
+  expect(times).toBe(1);
+  expect(outbox.unsent.value).toBe(0);
+});
+
+test('a server that is only starting up is asked again', async () => {
+  let times = 0;
+  const outbox = new Outbox(
+    Promise.resolve(new MemoryStore()),
+    async () => {
+      times += 1;
+      if (times > 1) return ok(1);
+      const problem = { type: '', title: 'Starting', status: 503, detail: '', code: 'starting', faults: [] };
+      return { ok: false, problem };
+    },
+    5,
+  );
+  expect(await outbox.send(fire('6/mains'))).toEqual(ok(1));
+});
+
+test('two pages of one device never give two commands one number', async () => {
+  const name = `outbox ${database}`;
+  const [one, two] = [await DatabaseStore.open(name), await DatabaseStore.open(name)];
+  const kept = await Promise.all(
+    Array.from({ length: 10 }, (_, i) => (i % 2 === 0 ? one : two).keep(fire(`${i}/mains`))),
+  );
+  expect([...kept.map((k) => k.client_seq)].sort((a, b) => a - b)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
+  expect(new Set(kept.map((k) => k.client_id)).size).toBe(1);
+});
