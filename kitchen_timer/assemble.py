@@ -33,6 +33,7 @@ from kitchen_timer.live.engine import Engine
 from kitchen_timer.live.replan import ProcessPlanner
 from kitchen_timer.record.in_database import sqlite_log
 from kitchen_timer.server.app import About, Server, create_app
+from kitchen_timer.server.push import Pusher
 from kitchen_timer.service.going import HEADS_UP_S
 
 _log = logging.getLogger(__name__)
@@ -142,8 +143,13 @@ def start(settings: Settings) -> Tonight:
     kitchen, book = read(settings.kitchen_dir)
     own_id = kitchen_id(kitchen)
     log = sqlite_log(settings.data / DATABASE)
-    tell: list[Callable[[], None]] = []
-    planner = ProcessPlanner(settings.speed, changed=lambda: [told() for told in tell] and None)
+    pushers: list[Pusher] = []
+
+    def trouble_changed() -> None:
+        for pusher in pushers:
+            pusher.changed(frozenset({"pass"}))
+
+    planner = ProcessPlanner(settings.speed, changed=trouble_changed)
     planner.start()
     closes = [log.close, planner.close]
     clock: Clock
@@ -171,7 +177,7 @@ def start(settings: Settings) -> Tonight:
         database_answers=lambda: writable(settings.data / DATABASE),
         planner_answers=planner.answers,
     )
-    tell.append(lambda: server.pusher.changed(frozenset({"pass"})))
+    pushers.append(server.pusher)
     server.pusher.start()
     closes.append(server.pusher.close)
     engine.wake()

@@ -24,8 +24,16 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.question import Question
 
-SLICES_S = (0.5, 1.5, 3.0, 3.0)
-"""Seconds that one search goes on, slice by slice; each starts from the best plan that could still be used."""
+SLICES_S = (2.0, 6.0)
+"""Seconds that one search goes on (kitchen seconds where those are shorter), slice by slice; each starts from the best
+plan that could still be used."""
+
+TELL_EVERY_S = 0.4
+"""Real seconds between two better plans that are handed over. The search finds dozens a second; each one taken over is
+checked, written down and drawn on every screen."""
+
+AHEAD_S = 1.0
+"""A plan moves no start to sooner than this many kitchen seconds from now: it has to reach the cook first."""
 
 NICE = 19
 """The search gets what the taps leave (POSIX nice value)."""
@@ -44,7 +52,8 @@ def main(arguments: list[str]) -> int:
         pipe.send(("ready",))
         _serve(pipe)
     except (EOFError, BrokenPipeError, ConnectionResetError):
-        return 0
+        # Nothing is left to be tidied up, and the parent waits: the solver's libraries take long to unload.
+        os._exit(0)
     return 0
 
 
@@ -77,35 +86,63 @@ def _serve(pipe: "Connection[Any, Any]") -> None:
                 pipe.send(("failed", token, traceback.format_exc()))
 
 
+class _Teller:
+    """Hands better plans over, not more often than anyone could use them, and none that comes too late."""
+
+    def __init__(
+        self, pipe: "Connection[Any, Any]", token: int, question: Question, start: Answer, speed: float
+    ) -> None:
+        self.told = start
+        self._pipe = pipe
+        self._token = token
+        self._question = question
+        self._speed = speed
+        self._began_s = time.monotonic()
+        self._told_s = self._began_s
+        self._waiting: Answer | None = None
+
+    def better(self, found: Answer) -> None:
+        """A better plan was found."""
+        self._waiting = found
+        self.tell()
+
+    def superseded(self) -> bool:
+        """Whether a newer question waits (or the parent has gone); asked all the time, so what waits is told here."""
+        self.tell()
+        return self._pipe.poll()
+
+    def tell(self, whatever_the_time: bool = False) -> None:
+        """Hand over what waits, if the last was long enough ago."""
+        found, now_s = self._waiting, time.monotonic()
+        if found is None or (now_s - self._told_s < TELL_EVERY_S and not whatever_the_time):
+            return
+        self._waiting = None
+        kitchen_now = self._question.now + (now_s - self._began_s) * self._speed
+        if _in_time(found, self.told, kitchen_now + AHEAD_S):
+            self.told, self._told_s = found, now_s
+            self._pipe.send(("better", self._token, found))
+
+
 def _search(pipe: "Connection[Any, Any]", token: int, question: Question, start: Answer, speed: float) -> Answer:
-    began_s = time.monotonic()
-    best = start
-
-    def elapsed() -> float:
-        return time.monotonic() - began_s
-
-    def better(found: Answer) -> None:
-        nonlocal best
-        if _in_time(found, best, question.now + elapsed() * speed + 1):
-            best = found
-            pipe.send(("better", token, found))
-
+    teller = _Teller(pipe, token, question, start, speed)
     for number, slice_s in enumerate(SLICES_S):
         if pipe.poll():
             break
-        slice_began_s = elapsed()
+        began_s = time.monotonic()
+        seconds = slice_s / max(1.0, speed)
         improve(
             question,
-            best,
-            seconds=slice_s,
-            elapsed=lambda began=slice_began_s: elapsed() - began,  # type: ignore[misc]
-            stop=lambda: pipe.poll(),
-            better=better,
+            teller.told,
+            seconds=seconds,
+            elapsed=time.monotonic,
+            stop=teller.superseded,
+            better=teller.better,
             seed=number,
         )
-        if elapsed() - slice_began_s < 0.6 * slice_s:
+        teller.tell(whatever_the_time=True)
+        if time.monotonic() - began_s < 0.6 * seconds:
             break  # proven, or nothing left to try
-    return best
+    return teller.told
 
 
 def _in_time(found: Answer, base: Answer, now: float) -> bool:

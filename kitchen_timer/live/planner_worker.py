@@ -60,10 +60,10 @@ class PlannerWorker:
             if not self._closed:
                 self.start()
 
-    def close(self) -> None:
-        """End it: gently by closing the pipe, after half a second by a signal."""
+    def close(self, grace_s: float = 0.5) -> None:
+        """End it: gently by closing the pipe, after ``grace_s`` by a signal."""
         self._closed = True
-        self._end(grace_s=0.5)
+        self._end(grace_s)
 
     def alive(self) -> bool:
         """Whether the process runs."""

@@ -106,7 +106,8 @@ class ProcessPlanner:
             self._closed = True
             self._asked.notify()
         self._quick.close()
-        self._search.close()
+        # Both must be gone within a second; a search that is deep in a solve has nothing to lose.
+        self._search.close(grace_s=0.2)
 
     def _answer(self) -> None:
         while True:

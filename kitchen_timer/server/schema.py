@@ -6,10 +6,10 @@ always written (every field is there). ``web/`` makes its types from this.
 
 import json
 import sys
-from typing import Any, ClassVar, Literal
+from typing import Any, Literal
 
 from pydantic import TypeAdapter
-from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue, JsonSchemaWarningKind
 
 from kitchen_timer.server import messages
 from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard
@@ -40,7 +40,7 @@ class _AsWritten(GenerateJsonSchema):
     """Every field that goes out is always there; of what comes in, a ``kind`` tells the shapes apart and must be."""
 
     # Seconds(0) as a default is no JSON number to pydantic; 0s is what leaving it out means anyway.
-    ignored_warning_kinds: ClassVar[set[Any]] = {"skipped-choice", "non-serializable-default"}
+    ignored_warning_kinds: set[JsonSchemaWarningKind] = {"skipped-choice", "non-serializable-default"}
 
     def field_is_required(self, field: Any, total: bool) -> bool:
         if self.mode == "serialization":

@@ -32,8 +32,7 @@ def answer_sockets(
         if in_touch.left(sid) is not None:
             pusher.changed(frozenset({PASS}))
 
-    @socketio.on("join")
-    def _join(raw: Any = None) -> Any:
+    def join(raw: Any = None) -> Any:
         try:
             asked = messages.read_join(raw)
             sid = _sid()
@@ -59,8 +58,7 @@ def answer_sockets(
         except Exception as raised:
             return messages.write(refused(raised))
 
-    @socketio.on("command")
-    def _command(raw: Any = None) -> Any:
+    def command(raw: Any = None) -> Any:
         try:
             asked = messages.read_command(raw)
             ack = engine.do(asked.command, asked.client_id, asked.client_seq)
@@ -68,8 +66,7 @@ def answer_sockets(
         except Exception as raised:
             return messages.write(refused(raised))
 
-    @socketio.on("clock")
-    def _clock(raw: Any = None) -> Any:
+    def tell_time(raw: Any = None) -> Any:
         t2 = real_ms()
         try:
             asked = messages.read_clock(raw)
@@ -79,9 +76,13 @@ def answer_sockets(
         except Exception as raised:
             return messages.write(refused(raised))
 
-    @socketio.on("disconnect")
-    def _gone(*_: Any) -> None:
+    def gone(*_: Any) -> None:
         leave(_sid())
+
+    socketio.on_event("join", join)
+    socketio.on_event("command", command)
+    socketio.on_event("clock", tell_time)
+    socketio.on_event("disconnect", gone)
 
 
 def _sid() -> str:
