@@ -141,10 +141,6 @@ describe('what the server is asked', () => {
     ]);
   });
 
-  it('names a second course of mains at a table "mains 2"', () => {
-    expect(asked(ordered('duck'), { ...evening, open: ['mains'] })[0]?.course).toBe('mains 2');
-  });
-
   it("turns a time of day into this evening's instant", () => {
     const draft = setLanding(ordered('duck'), 'mains', { kind: 'time', at: '19:40' });
     expect(asked(draft, evening)[0]?.land).toEqual({ kind: 'time', at: '2026-11-27T19:40:00+00:00' });

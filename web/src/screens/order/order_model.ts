@@ -183,13 +183,12 @@ export interface Evening {
   readonly instantOf: (time: string) => string;
 }
 
-/** The courses as the server asks for them; a second course of one name at a table is "mains 2". */
+/** The courses as the server is asked for them; it names a second course of mains at a table by itself. */
 export function asked(draft: Draft, { book, open, instantOf }: Evening): CourseAsked[] {
-  const names = new Map(courseNames(draft, book).map((course) => [course, freeName(course, open)]));
-  return [...names].map(([course, name]) => ({
-    course: name,
+  return courseNames(draft, book).map((course) => ({
+    course,
     plates: draft.lines.filter((line) => line.course === course).map(plate),
-    land: land(landingOf(draft, course, book, open), names, instantOf),
+    land: land(landingOf(draft, course, book, open), instantOf),
   }));
 }
 
@@ -197,18 +196,12 @@ function plate({ dish, qty, note, seat, allergies }: Line): PlateAsked {
   return { dish, qty, note: note.trim(), seat: seat.trim(), allergies: [...allergies] };
 }
 
-function freeName(course: string, open: readonly string[]): string {
-  let name = course;
-  for (let n = 2; open.includes(name); n += 1) name = `${course} ${n}`;
-  return name;
-}
-
-function land(landing: Landing, names: ReadonlyMap<string, string>, instantOf: (time: string) => string): Land {
+function land(landing: Landing, instantOf: (time: string) => string): Land {
   switch (landing.kind) {
     case 'time':
       return isTime(landing.at) ? { kind: 'time', at: instantOf(landing.at) } : { kind: 'asap' };
     case 'after':
-      return { kind: 'after', after: names.get(landing.after) ?? landing.after, gap: `${landing.gap_min}m` };
+      return { kind: 'after', after: landing.after, gap: `${landing.gap_min}m` };
     default:
       return landing;
   }

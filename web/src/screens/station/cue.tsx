@@ -13,7 +13,7 @@ export function Cue({ action }: { action: ActionView }) {
     <article class="cue">
       <div class="what">
         <h2>
-          <span class="verb">{verb}</span>
+          <span class="verb">{verb}</span>{' '}
           <span class="component">
             <b class="figures">{action.portions}</b> {component}
           </span>
@@ -63,9 +63,9 @@ export function Allergies({ of }: { of: readonly AllergyView[] }) {
 export function Countdown({ action }: { action: ActionView }) {
   const left_s = leftS(action, tick.value);
   return (
-    <p class="countdown figures" role="timer">
+    <p class={left_s < 0 ? 'countdown late figures' : 'countdown figures'} role="timer">
       <b>{minutes(left_s)}</b>
-      <span>{left_s < 0 ? say('station.late') : left_s === 0 ? say('station.at_once') : say('station.to_go')}</span>
+      {left_s < 0 && <span> {say('station.late')}</span>}
     </p>
   );
 }

@@ -1,8 +1,8 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import { acts } from '../../actions/registry';
-import type { ActionView, Command, Reply, StationBoard } from '../../wire/messages';
+import type { ActionView, Command, NoteView, Reply, StationBoard } from '../../wire/messages';
 import { say } from '../../words/say';
-import { actionsNow, bigOne, cueWords, runningSteps, stillOpen, type Tap } from './station_model';
+import { actionsNow, bigOne, cueWords, notesNow, runningSteps, stillOpen, type Tap } from './station_model';
 
 /** Real milliseconds in which a tap can be taken back. */
 export const UNDO_MS = 10_000;
@@ -23,6 +23,7 @@ interface OpenTap extends Tap {
 export interface Taken {
   readonly number: number;
   readonly words: string;
+  readonly act: Tap['act'];
 }
 
 /** What the desk asks of the world around it, so that a test can be the world. */
@@ -53,6 +54,12 @@ export class StationDesk {
   readonly actions = computed<readonly ActionView[]>(() => {
     const board = this.around.board.value;
     return board === null ? [] : actionsNow(board, this.open.value);
+  });
+
+  /** Notes of the score, with what was tapped here already played. */
+  readonly notes = computed<readonly NoteView[]>(() => {
+    const board = this.around.board.value;
+    return board === null ? [] : notesNow(board, this.open.value);
   });
 
   /** The one in the big place. */
@@ -120,7 +127,7 @@ export class StationDesk {
     this.lastTap_ms = this.around.steady_ms();
     this.refusal.value = null;
     this.taps.value = [...this.open.value, { ...tap, number, seq: null }];
-    this.latest.value = { number, words: tapWords(tap) };
+    this.latest.value = { number, words: tapWords(tap), act: tap.act };
     setTimeout(() => {
       if (this.latest.value?.number === number) this.latest.value = null;
       this.replies.delete(number);

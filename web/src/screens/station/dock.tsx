@@ -28,18 +28,21 @@ export function Dock({ desk, askAgain }: { desk: StationDesk; askAgain: (action:
         <button type="button" disabled={!runs} onClick={() => action !== null && askAgain(action)}>
           {label(acts.again)}
         </button>
+        <button
+          type="button"
+          class="undo"
+          disabled={taken === null}
+          aria-label={taken === null ? label(acts.undo) : say('station.undo', { what: taken.words })}
+          onClick={() => desk.undo()}
+        >
+          <b>{label(acts.undo)}</b>
+          {taken !== null && <span>{label(acts[taken.act])}</span>}
+        </button>
       </div>
-      <div class="undo" aria-live="polite">
-        {taken !== null && (
-          <>
-            <span>{taken.words}</span>
-            <button type="button" onClick={() => desk.undo()}>
-              {label(acts.undo)}
-            </button>
-          </>
-        )}
-        {taken === null && <span class="quiet keys">{say('station.keys')}</span>}
-      </div>
+      <p class="unseen" aria-live="polite">
+        {taken?.words}
+      </p>
+      <p class="keys quiet">{say('station.keys')}</p>
     </div>
   );
 }

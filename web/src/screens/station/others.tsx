@@ -33,7 +33,7 @@ function Row({ action }: { action: ActionView }) {
         {verb} <b class="figures">{action.portions}</b> {component}
         <span class="quiet">
           {' '}
-          · {list(action.tables)}
+          · {say('tables', { n: action.tables.length, tables: list(action.tables) })}
           {action.running ? ` · ${say('station.runs')}` : ''}
         </span>
         {action.allergies.map((allergy) => (

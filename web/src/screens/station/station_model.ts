@@ -3,6 +3,7 @@
  * in as kitchen milliseconds, so that it is the same in touch, out of touch and under a turned clock.
  */
 import type { ActionView, NoteView, StationBoard } from '../../wire/messages';
+import { say } from '../../words/say';
 
 /** A tap that the board does not show yet. */
 export interface Tap {
@@ -67,11 +68,26 @@ function endOf(tap: Tap, board: StationBoard, left: readonly ActionView[], tappe
       ...tap.action,
       id: `finish:${tap.action.id}`,
       kind: 'finish',
+      do: say(tap.action.on === null ? 'station.done_do' : 'station.lift_do'),
       running: true,
       due_at: new Date(due_ms).toISOString(),
       heads_up_at: new Date(due_ms - headsUpMs(tap.action)).toISOString(),
     },
   ];
+}
+
+/** The notes of the score as this device knows them: what was tapped is solid at once, not when the server says so. */
+export function notesNow(board: StationBoard, taps: readonly Tap[]): readonly NoteView[] {
+  const acts = new Map(taps.flatMap((tap) => tap.action.steps.map((step) => [step, tap] as const)));
+  if (acts.size === 0) return board.notes;
+  return board.notes.map((note) => {
+    const tap = acts.get(note.id);
+    if (tap?.act === 'done') return { ...note, state: 'done' };
+    if (tap?.act !== 'started') return note;
+    const ends_ms = tap.at_ms + Date.parse(note.end_at) - Date.parse(note.start_at);
+    const start_at = new Date(tap.at_ms).toISOString();
+    return { ...note, state: 'started', start_at, end_at: new Date(ends_ms).toISOString(), late: false };
+  });
 }
 
 function headsUpMs(action: ActionView): number {

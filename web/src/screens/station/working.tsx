@@ -45,7 +45,7 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
       <Status line={line} desk={desk} />
       <div class="falling">
         <Score
-          notes={board?.notes ?? []}
+          notes={desk.notes.value}
           direction="down"
           windowS={300}
           pastS={0}
@@ -55,17 +55,19 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
         />
       </div>
       <div class="now-line" />
-      <section class="under" aria-label={say('station.next')}>
-        {board === null ? (
-          <p class="free">{say('loading')}</p>
-        ) : action === null ? (
-          <NothingToDo board={board} />
-        ) : (
-          <Cue action={action} />
-        )}
-      </section>
+      <div class="middle">
+        <section class="under" aria-label={say('station.next')}>
+          {board === null ? (
+            <p class="free">{say('loading')}</p>
+          ) : action === null ? (
+            <NothingToDo board={board} />
+          ) : (
+            <Cue action={action} />
+          )}
+        </section>
+        <Others desk={desk} />
+      </div>
       <Dock desk={desk} askAgain={askAgain} />
-      <Others desk={desk} />
       <p class="unseen" aria-live={announced.value?.urgent ? 'assertive' : 'polite'}>
         {announced.value?.words}
       </p>
