@@ -12,7 +12,7 @@ from kitchen_timer.plan.question import Question
 def put_what_has_begun(line: Line, question: Question) -> None:
     """Take the slots and hands of every step that cooks have started; steps that shared slots count once."""
     now, patterns = question.now, line.patterns
-    shared: dict[tuple[str, str, int, int, int, int], int] = defaultdict(int)
+    shared: dict[tuple[str, str, int, int, int, int, int], int] = defaultdict(int)
     for wanted in question.courses:
         for begun in wanted.begun:
             dish = patterns.book.get(begun.dish)
@@ -28,9 +28,11 @@ def put_what_has_begun(line: Line, question: Question) -> None:
                     elif index + 1 < len(begun.steps):
                         until = max(until, begun.steps[index + 1].start_at)
                 if until > now:
-                    key = (begun.dish, begun.component, index, step.start_at - now, step.end_at - now, until - now)
-                    shared[key] += begun.portions
-    for (dish_id, name, index, start, end, until), portions in shared.items():
+                    # Only slots are shared, and with them the hands: on a board everyone works for himself.
+                    own = 0 if on is not None else len(shared) + 1
+                    times = (step.start_at - now, step.end_at - now, until - now)
+                    shared[begun.dish, begun.component, index, *times, own] += begun.portions
+    for (dish_id, name, index, start, end, until, _), portions in shared.items():
         component = patterns.book[dish_id].components[name]
         on = component.steps[index].on
         if on is not None and ("equipment", on) in patterns.number:
@@ -77,11 +79,11 @@ def put_what_must(line: Line, jobs: list[CourseJob]) -> None:
         line.fixed[load.key] = placed
 
 
-def soonest(line: Line, load: LoadJob) -> tuple[int, ...]:
-    """Starts of what is left of a begun load, each piece as soon as it can, however long it has to wait."""
+def soonest(line: Line, load: LoadJob, ready: int = 0) -> tuple[int, ...]:
+    """Starts of what is left of a load, each piece as soon as it can, however long it has to wait for that."""
     pattern = load.pattern
     assert pattern is not None
-    at = max(0, load.begun_end)
+    at = max(0, load.begun_end) if load.begun is not None else ready
     starts = []
     for index, piece in enumerate(pattern.pieces):
         blocked = line.piece_blocked(pattern, index) | before(at)

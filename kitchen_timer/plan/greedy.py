@@ -262,6 +262,22 @@ class Attempt:
             landing -= 1 + (from_s - landing) // 4
         return None
 
+    def somehow(self) -> PlacedCourse | None:
+        """Every load as soon as it can, whatever stands how long: the last resort for a course with food on."""
+        if self.never is not None:
+            return None
+        done = dict(self.settled)
+        for p in reversed(self.job.order):
+            part = self.job.parts[p]
+            ready = max([self.job.ready, *(done[o].end for a in part.after for o in self.job.parts[a].loads)])
+            for load in part.loads:
+                if load not in done:
+                    done[load] = PlacedLoad(load, soonest(self.line, load, ready))
+                    self.line.put(done[load])
+        landing = max([self.earliest, *(load.end for load in done.values())])
+        blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
+        return self._course(first_free(blocked, landing), done)
+
     def from_template(self, template: Template, from_s: int) -> PlacedCourse | None:
         """Place the course as it would be with the kitchen to itself, at the first landing where all of that fits."""
         loads = _match(self.job, template)
@@ -384,7 +400,7 @@ def _find_begun(attempt: Attempt, from_s: int) -> PlacedCourse | None:
         attempt._put(course)
     if course is None and attempt.keeps_count:
         loose = Attempt(attempt.line, job, keeps_count=False)
-        course = loose.upwards(max(low, min(from_s, deadline)))
+        course = loose.upwards(max(low, min(from_s, deadline))) or loose.somehow()
     return course
 
 

@@ -67,7 +67,11 @@ def prepare(question: Question) -> Prepared:
 
 def _drop_what_follows_nothing(ready: Prepared) -> None:
     """A course after one that is held or impossible is impossible too; so are courses that wait for each other."""
-    reachable = {key for key, job in ready.jobs.items() if job.follows is None or job.up_before is not None}
+    reachable = {
+        key
+        for key, job in ready.jobs.items()
+        if job.follows is None or job.up_before is not None or job.landed is not None
+    }
     while True:
         more = {k for k, job in ready.jobs.items() if k not in reachable and job.follows in reachable}
         if not more:
@@ -112,13 +116,15 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
 
 
 def _is_open(job: CourseJob, line: Line) -> bool:
-    return job.follows is None or job.up_before is not None or job.follows in line.up
+    return job.landed is not None or job.follows is None or job.up_before is not None or job.follows in line.up
 
 
 def urgency(job: CourseJob, line: Line) -> tuple[int, int, int, CourseKey]:
     """The order in which courses are placed: what is on, what is announced, what is wanted first."""
+    if job.landed is not None:
+        return 0, job.landed, job.wanted.in_at, job.key
     told = [load.announced for load in job.loads if load.announced is not None]
-    kind = 0 if job.landed is not None else 1 if job.has_begun else 2 if told else 3
+    kind = 1 if job.has_begun else 2 if told else 3
     target = job.target_from(job.earliest(line.up))
     return kind, min(told) if kind == 2 else target, job.wanted.in_at, job.key
 

@@ -145,7 +145,8 @@ class _Why:
         ]
         if not at:
             return ""
-        binding = max(at, key=lambda t: t.until_at)
+        freed = [t for t in at if t.until_at == self.now + from_s + 1]
+        binding = max(freed or at, key=lambda t: t.until_at)
         _, station = self._names(load)
         return f"{station}: {self._says(binding, kind, name)}"
 
