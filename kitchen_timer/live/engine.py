@@ -141,6 +141,7 @@ class Engine:
             written += [*done, *self._settle(now)]
             changed = boards_changed(before, self._history.state, written)
         self._ask()
+        self._held.refresh(now)
         self._tell(changed)
         return Ack(done[0].seq, repeated=False)
 

@@ -103,6 +103,14 @@ def overdue(state: Evening, now: int) -> frozenset[StepKey]:
     return frozenset(late)
 
 
+def missed(state: Evening, picture: Picture, now: int) -> frozenset[StepKey]:
+    """Cues nobody answered: as :func:`overdue`, but by the second a station was told, however often planned anew."""
+    late = {step.key for step in _running(picture) if now - step.due_end_at > OVERDUE_S}
+    told = state.announced
+    late |= {step.key for step in _untapped(picture) if now - told.get(step.key, step.start_at) > OVERDUE_S}
+    return frozenset(late)
+
+
 def _running(picture: Picture) -> Iterator[StepPicture]:
     for load in _loads(picture):
         yield from (step for step in load.steps if step.running)

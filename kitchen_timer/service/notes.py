@@ -55,7 +55,7 @@ def load_notes(
             start_at=step.start_at,
             end_at=step.end_at,
             state=_note_state(state, step, now),
-            late=_is_late(step, load, now),
+            late=_is_late(state, step, load, now),
             hands=load.component.hands_of(step.key.step).value,
             last=last,
             keeps_until=step.end_at + load.component.keeps_s if last else None,
@@ -72,10 +72,10 @@ def _note_state(state: Evening, step: StepPicture, now: int) -> NoteState:
     return "announced" if step.key in state.announced else "planned"
 
 
-def _is_late(step: StepPicture, load: LoadPicture, now: int) -> bool:
+def _is_late(state: Evening, step: StepPicture, load: LoadPicture, now: int) -> bool:
     if step.begun:
         return step.began_late or (step.running and now > step.due_end_at)
-    return not load.begun and step is load.steps[0] and now - step.start_at > OVERDUE_S
+    return not load.begun and step is load.steps[0] and now - state.announced.get(step.key, step.start_at) > OVERDUE_S
 
 
 def _joined(step: StepPicture, shared: Shared) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from kitchen_timer.service.due import overdue
+from kitchen_timer.service.due import missed
 from kitchen_timer.service.picture import LoadPicture, Picture
 from kitchen_timer.service.state import Evening
 from kitchen_timer.service.words import clock_words, load_words, sentence, span_words
@@ -19,7 +19,7 @@ def station_troubles(state: Evening, picture: Picture, station: str, now: int) -
 
 
 def _unanswered(state: Evening, picture: Picture, now: int) -> Iterator[tuple[LoadPicture, str]]:
-    late = overdue(state, now)
+    late = missed(state, picture, now)
     if not late:
         return
     for course in picture.values():
