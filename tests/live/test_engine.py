@@ -262,7 +262,7 @@ def test_a_refused_command_changes_nothing_and_may_be_asked_again() -> None:
     tonight = Tonight()
     tonight.order("6", hake=1)
     board = tonight.board()
-    with pytest.raises(UnknownTable, match="Table 9 has no open course called mains. It has nothing open"):
+    with pytest.raises(UnknownTable, match=r"Table 9 has no open course called mains. It has nothing open"):
         tonight.do(SendCourse("9/mains"), "phone-1", 1)
     assert tonight.board() == board
     tonight.order("9", hake=1)
