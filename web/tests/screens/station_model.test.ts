@@ -5,6 +5,7 @@ import {
   bigOne,
   cueWords,
   leftS,
+  notesNow,
   runningSteps,
   stillOpen,
   type Tap,
@@ -25,23 +26,17 @@ describe('a station out of touch', () => {
   });
 
   it('cues the end of what was started, as long after the tap as it takes', () => {
-    const actions = actionsNow(board([drop], [note(SIX, 60, 210)]), [started(72)]);
-    expect(actions).toHaveLength(1);
-    expect(actions[0]).toMatchObject({
-      kind: 'finish',
-      steps: [SIX],
-      due_at: at(222),
-      heads_up_at: at(207),
-      running: true,
-    });
+    const lift = action('finish', 210, [SIX], { running: false });
+    expect(actionsNow(board([drop, lift], []), []).map((one) => one.kind)).toEqual(['start']);
+    const late = actionsNow(board([drop, lift], []), [started(72)]);
+    expect(late).toMatchObject([{ kind: 'finish', due_at: at(222), heads_up_at: at(207), running: true }]);
+    const early = actionsNow(board([drop, lift], []), [started(50)]);
+    expect(early).toMatchObject([{ kind: 'finish', due_at: at(200), running: true }]);
   });
 
-  it('cues no end where the next step says when this one is over', () => {
-    const skin = action('start', 60, [SKIN], { takes_s: 240 });
-    const turn = action('start', 300, [TURN], { do: 'Turn', takes_s: 60 });
-    const notes = [note(SKIN, 60, 300, { hands: 'start', last: false }), note(TURN, 300, 360, { hands: 'all' })];
-    const actions = actionsNow(board([skin, turn], notes), [started(60, skin)]);
-    expect(actions.map((one) => one.do)).toEqual(['Turn']);
+  it('shows as played at once what was tapped', () => {
+    const [played] = notesNow(board([drop], [note(SIX, 60, 210)]), [started(72)]);
+    expect(played).toMatchObject({ state: 'started', start_at: at(72), end_at: at(222) });
   });
 
   it('pushes what follows in the load by as much as its start was late', () => {
@@ -60,8 +55,9 @@ describe('a station out of touch', () => {
   });
 
   it('is done with an end that it cued itself', () => {
+    const lift = action('finish', 210, [SIX], { running: false });
     const taps: Tap[] = [started(60), { action: action('finish', 210, [SIX]), act: 'done', at_ms: ms(212) }];
-    expect(actionsNow(board([drop], [note(SIX, 60, 210)]), taps)).toEqual([]);
+    expect(actionsNow(board([drop, lift], [note(SIX, 60, 210)]), taps)).toEqual([]);
   });
 
   it('keeps the other tables of a joined cue when the tap was of one', () => {

@@ -19,17 +19,19 @@ export interface FiringGroup {
   readonly rows: readonly FiringRow[];
 }
 
-/** The quoted courses' steps, by time or by station; within a group by time. Loads of one component at once are one row. */
+/** The quoted courses' steps: a course after the other, or a station after the other; within that by time. Loads of one component at once are one row. */
 export function firingList(quote: Quote, by: 'time' | 'station', stations: readonly string[]): FiringGroup[] {
   const rows = quote.courses.flatMap((course) =>
     joined(course.notes).map((note) => row(note, course.course, course.landing_at)),
   );
   rows.sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || a.component.localeCompare(b.component));
   const name = (one: FiringRow) => (by === 'station' ? one.station : one.course);
-  const names = [...new Set(rows.map(name))];
+  const names = by === 'station' ? [...new Set(rows.map(name))] : quote.courses.map((course) => course.course);
   const place = (one: string) => (stations.includes(one) ? stations.indexOf(one) : stations.length);
   if (by === 'station') names.sort((a, b) => place(a) - place(b));
-  return names.map((one) => ({ name: one, rows: rows.filter((each) => name(each) === one) }));
+  return names
+    .map((one) => ({ name: one, rows: rows.filter((each) => name(each) === one) }))
+    .filter((group) => group.rows.length > 0);
 }
 
 function joined(notes: readonly NoteView[]): NoteView[] {

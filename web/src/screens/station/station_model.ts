@@ -3,7 +3,6 @@
  * in as kitchen milliseconds, so that it is the same in touch, out of touch and under a turned clock.
  */
 import type { ActionView, NoteView, StationBoard } from '../../wire/messages';
-import { say } from '../../words/say';
 
 /** A tap that the board does not show yet. */
 export interface Tap {
@@ -13,17 +12,20 @@ export interface Tap {
   readonly at_ms: number;
 }
 
-/** Actions as the cook shall see them: by due time, those tapped already left out, what follows from taps put in. */
+/**
+ * Actions as the cook shall see them, by due time: those tapped already left out, ends of what has not begun left out
+ * too, unless a tap that the server has not heard of began it.
+ */
 export function actionsNow(board: StationBoard, taps: readonly Tap[]): ActionView[] {
   const tapped = new Set(
     taps.filter((tap) => tap.act !== 'more').flatMap((tap) => tap.action.steps.map((step) => keyOf(tap, step))),
   );
-  const left = board.actions
+  return board.actions
     .map((action) => without(action, (step) => tapped.has(`${action.kind} ${step}`)))
     .filter((action) => action.steps.length > 0)
-    .map((action) => shifted(action, taps));
-  const ends = taps.filter((tap) => tap.act === 'started').flatMap((tap) => endOf(tap, board, left, tapped));
-  return [...left, ...ends].sort((a, b) => Date.parse(a.due_at) - Date.parse(b.due_at) || a.id.localeCompare(b.id));
+    .map((action) => shifted(begun(action, taps), taps))
+    .filter((action) => action.kind === 'start' || action.running)
+    .sort((a, b) => Date.parse(a.due_at) - Date.parse(b.due_at) || a.id.localeCompare(b.id));
 }
 
 function keyOf(tap: Tap, step: string): string {
@@ -36,15 +38,26 @@ function without(action: ActionView, gone: (step: string) => boolean): ActionVie
   return steps.length === action.steps.length ? action : { ...action, steps };
 }
 
-/** Thirty seconds more, and a start that came late, push what follows of the same loads. */
+/** The end of a step whose start was tapped here: it runs, and ends as much earlier or later as it was begun. */
+function begun(action: ActionView, taps: readonly Tap[]): ActionView {
+  if (action.kind !== 'finish' || action.running) return action;
+  const start = taps.find(
+    (tap) => tap.act === 'started' && tap.action.steps.some((step) => action.steps.includes(step)),
+  );
+  return start === undefined
+    ? action
+    : { ...moved(action, start.at_ms - Date.parse(start.action.due_at)), running: true };
+}
+
+/** Thirty seconds more, and the step before begun late, push what follows of the same loads. */
 function shifted(action: ActionView, taps: readonly Tap[]): ActionView {
   const loads = new Set(action.steps.map(loadOf));
   let by_ms = 0;
-  for (const tap of taps) {
-    const same = tap.action.steps.some((step) => loads.has(loadOf(step)));
-    if (!same) continue;
-    if (tap.act === 'more') by_ms += 30_000;
-    if (tap.act === 'started') by_ms += Math.max(0, tap.at_ms - Date.parse(tap.action.due_at));
+  for (const { act, at_ms, action: of } of taps) {
+    if (!of.steps.some((step) => loads.has(loadOf(step)))) continue;
+    if (act === 'more') by_ms += 30_000;
+    const own = of.steps.some((step) => action.steps.includes(step));
+    if (act === 'started' && !own) by_ms += Math.max(0, at_ms - Date.parse(of.due_at));
   }
   return by_ms === 0 ? action : moved(action, by_ms);
 }
@@ -52,28 +65,6 @@ function shifted(action: ActionView, taps: readonly Tap[]): ActionView {
 function moved(action: ActionView, by_ms: number): ActionView {
   const later = (instant: string) => new Date(Date.parse(instant) + by_ms).toISOString();
   return { ...action, due_at: later(action.due_at), heads_up_at: later(action.heads_up_at) };
-}
-
-/** The end of a step started by a tap that the server has not heard of: the phone goes on cueing by itself. */
-function endOf(tap: Tap, board: StationBoard, left: readonly ActionView[], tapped: ReadonlySet<string>): ActionView[] {
-  const note = board.notes.find((one) => one.id === tap.action.steps[0]);
-  if (note === undefined || !['all', 'ends', 'end'].includes(note.hands)) return [];
-  const ended = tap.action.steps.some((step) => tapped.has(`finish ${step}`));
-  const next = nextStep(note.id);
-  const followed = left.some((action) => action.kind === 'start' && action.steps.includes(next));
-  if (ended || followed) return [];
-  const due_ms = tap.at_ms + tap.action.takes_s * 1000;
-  return [
-    {
-      ...tap.action,
-      id: `finish:${tap.action.id}`,
-      kind: 'finish',
-      do: say(tap.action.on === null ? 'station.done_do' : 'station.lift_do'),
-      running: true,
-      due_at: new Date(due_ms).toISOString(),
-      heads_up_at: new Date(due_ms - headsUpMs(tap.action)).toISOString(),
-    },
-  ];
 }
 
 /** The notes of the score as this device knows them: what was tapped is solid at once, not when the server says so. */
@@ -90,17 +81,9 @@ export function notesNow(board: StationBoard, taps: readonly Tap[]): readonly No
   });
 }
 
-function headsUpMs(action: ActionView): number {
-  return Date.parse(action.due_at) - Date.parse(action.heads_up_at);
-}
-
 /** `6/mains/hake/fish/1` of the step `6/mains/hake/fish/1/0`. */
 export function loadOf(step: string): string {
   return step.slice(0, step.lastIndexOf('/'));
-}
-
-function nextStep(step: string): string {
-  return `${loadOf(step)}/${Number(step.slice(step.lastIndexOf('/') + 1)) + 1}`;
 }
 
 /** The action in the big place: the one that was tapped up while it is there, otherwise the next by due time. */

@@ -2,6 +2,7 @@
 export const pass = {
   'pass.title': 'Pass',
   'pass.heading': 'Pass · {kitchen}',
+  'pass.demo': 'invented kitchen',
   'pass.nothing': 'No course is under way.',
   'pass.nothing_says': 'Orders are taken on the order page; held courses stand along the foot.',
   'pass.phones': '{n} of {all} stations in touch',

@@ -11,8 +11,6 @@ export const station = {
   'station.setting_vibration': 'Vibrate',
   'station.settings': 'Sound and light',
   'station.try_sound': 'Try the sound',
-  'station.lift_do': 'Lift',
-  'station.done_do': 'Done',
   'station.undo': 'Undo: {what}',
   'station.next': 'Next',
   'station.allergies': 'Allergies',
