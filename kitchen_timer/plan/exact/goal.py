@@ -140,7 +140,8 @@ def _announced(times: Times, terms: Terms) -> None:
             moved = model.truth(f"{load.key}/{step} moves", far)
             counted = model.moment(0, MOVED_CUE_MOST_S, f"{load.key}/{step} moves by at most", counts)
             charged = model.moment(0, MOVED_CUE_MOST_S, f"{load.key}/{step} is charged", counts if far else 0)
-            model.cp.add_abs_equality(by.expr, start.expr - told.expr)
+            # Both ways by hand: in OR-Tools 9.15 add_abs_equality loses the sign of a constant.
+            model.cp.add_max_equality(by.expr, [start.expr - told.plus, told.plus - start.expr])
             model.cp.add(by.expr <= STEADY_WITHIN_S).only_enforce_if(~moved)
             model.cp.add_min_equality(counted.expr, [by.expr, MOVED_CUE_MOST_S])
             model.cp.add(charged.expr >= counted.expr).only_enforce_if(moved)

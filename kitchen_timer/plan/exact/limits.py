@@ -61,6 +61,13 @@ class Limit:
         self.intervals.append(interval)
         self.demands.append(demand)
 
+    def first_room(self, from_at: int, amount: int) -> int:
+        """The first second from then on at which what cannot be moved leaves room for so much."""
+        for since, to_at, taken in added_up(self.fixed):
+            if since <= from_at < to_at and taken + amount > self.capacity:
+                from_at = to_at
+        return from_at
+
     def hold(self) -> None:
         """At no instant more than there is."""
         if not self.intervals:

@@ -70,9 +70,11 @@ def rule_2_not_before_now(times: Times) -> None:
 
 
 def rule_3_after(times: Times) -> None:
-    """A load starts no earlier than the end of every load of each component in its ``after``."""
+    """A load starts no earlier than the end of every load of each component in its ``after``, unless it has begun."""
     for course in times.courses.values():
         for load in course.loads:
+            if load.begun:
+                continue
             for other in course.loads:
                 if other.key.dish == load.key.dish and other.key.component in load.component.after:
                     at_least(times.model, load.starts[0], other.end)
@@ -126,21 +128,24 @@ def rule_5_slots(times: Times, joined: Joined, kept: Callable[[Resource], bool])
         for name, equipment in kitchen.equipment.items()
         if kept(Resource("equipment", name))
     }
+    steps = [
+        (load, step, on)
+        for load in times.loads
+        for step in range(len(load.starts))
+        if (on := load.component.steps[step].on) is not None and on in limits
+    ]
     still = slots.Still()
-    for load in times.loads:
-        for step in range(len(load.starts)):
-            on = load.component.steps[step].on
-            if on is None or on not in limits:
-                continue
-            until = load.stays_until(step)
-            recovery_s = kitchen.equipment[on].recovery_s if until is None else 0
-            if load.starts[step].var is None:
-                still.add(limits[on], load, step, recovery_s)
-            else:
-                slots.of_step(times.model, limits[on], joined, load, step, recovery_s)
-            if until is not None and until.var is not None and waits_after(load, step):
-                slots.of_wait(times, limits[on], joined, load, step, until)
+    for load, step, on in steps:
+        recovery_s = 0 if load.stays_until(step) is not None else kitchen.equipment[on].recovery_s
+        if load.starts[step].var is None:
+            still.add(limits[on], load, step, recovery_s)
+        else:
+            slots.of_step(times.model, limits[on], joined, load, step, recovery_s)
     still.take()
+    for load, step, on in steps:
+        until = load.stays_until(step)
+        if until is not None and until.var is not None and waits_after(load, step):
+            slots.of_wait(times, limits[on], joined, load, step, until)
     for group, riders in joined.riders_of_standing:
         on = group.loads[0].component.steps[group.step].on
         if on is not None and on in limits:
@@ -197,7 +202,7 @@ def rule_8_not_before(times: Times) -> None:
     """A course with a time lands no earlier than that; one after another, no earlier than that is up plus the gap."""
     for course in times.courses.values():
         earliest = rule_8_earliest(times, course)
-        if earliest is not None:
+        if earliest is not None and course.wanted.landed_at is None:
             at_least(times.model, course.landing, earliest)
 
 

@@ -25,7 +25,10 @@ def of_wait(times: Times, limit: Limit, joined: Joined, load: LoadTimes, step: i
     taken = _with_riders(times.model, limit, load.portions, joined.gap_riders.get(key, []), fits, f"slots after {key}")
     since = load.ends[step]
     if since.var is None:
-        since = Moment.fixed(max(0, since.plus))  # what is over is over: started food counts from now on
+        # What is over is over: started food counts from now on, and from when there is room for it: where it stands
+        # in the way of what has started too, no plan can help it.
+        since = Moment.fixed(limit.first_room(max(0, since.plus), -(-load.portions // fits)))
+        until = times.model.latest([since, until], since.plus, times.horizon, f"{key} waits until")
     present = _own(joined.own_gap.get(key), load, fits)
     limit.add_until(since, until, times.horizon, taken, f"{key} waits", present)
 

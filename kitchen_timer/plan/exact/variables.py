@@ -7,7 +7,7 @@ outside ``free`` are constants.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from kitchen_timer.kitchen.dish import Component
+from kitchen_timer.kitchen.dish import Component, Hands
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.exact.moment import Model, Moment
@@ -52,15 +52,19 @@ class LoadTimes:
     def busy(self, step: int, kitchen: Kitchen) -> tuple[tuple[int, int], ...]:
         """When a cook is busy with a step, in seconds after its start.
 
-        A step that is going on keeps the kind of hands of its planned length, at its ends as they really are.
+        Of a begun one the hands at its ends go where those really are, and one that ends sooner than those need is
+        busy throughout.
         """
-        planned_s, length_s = self.component.steps[step].length_s(self.portions), self.length(step)
-        busy = self.component.busy_s(step, self.portions, kitchen)
-        if length_s == planned_s or not busy:
-            return busy
-        if busy == ((0, planned_s),) or sum(b - a for a, b in busy) >= length_s:
+        length_s, what = self.length(step), self.component.steps[step]
+        if length_s == what.length_s(self.portions):
+            return self.component.busy_s(step, self.portions, kitchen)
+        hands = self.component.hands_of(step)
+        handling_s = kitchen.handling_s if what.handling_s is None else what.handling_s
+        at_start = handling_s if hands in (Hands.START, Hands.ENDS) else 0
+        at_end = handling_s if hands in (Hands.END, Hands.ENDS) else 0
+        if hands is Hands.ALL or 0 < length_s <= at_start + at_end:
             return ((0, length_s),)
-        return tuple((length_s - planned_s + a, length_s) if b == planned_s else (a, b) for a, b in busy)
+        return tuple(part for part in ((0, at_start), (length_s - at_end, length_s)) if part[1] > part[0])
 
 
 @dataclass(frozen=True, eq=False)
