@@ -22,7 +22,8 @@ SENDS_AFTER_S = 40
 """From a course being up to the invented chef sending it: long enough to be seen."""
 
 CALLS_AFTER_S = 9 * 60
-"""From a table's last course being sent to its held one being called (TRADE: clear to main 5-10 min in a bistro)."""
+"""From a table's last course being sent to its held one being called: 5 to 10 minutes after clearing in a bistro
+(common practice, no source)."""
 
 LOOKS_S = 30.0
 """A board that has not changed is looked at again after this many kitchen seconds: what it shows comes nearer."""

@@ -52,7 +52,7 @@ def problem_of(refusal: KitchenProblem) -> Problem:
         told = [FaultView(where=str(field), what=refusal.sentence, cure=refusal.cure)]
     return Problem(
         type=f"urn:kitchen-timer:problem:{refusal.code}",
-        title=_TITLES.get(refusal.code, "Refused"),
+        title=_TITLES.get(refusal.code) or refusal.code.replace("-", " ").capitalize(),
         status=_STATUS.get(refusal.code, 422),
         detail=str(refusal),
         code=refusal.code,

@@ -40,7 +40,7 @@ class _AsWritten(GenerateJsonSchema):
     """Every field that goes out is always there; of what comes in, a ``kind`` tells the shapes apart and must be."""
 
     # Seconds(0) as a default is no JSON number to pydantic; 0s is what leaving it out means anyway.
-    ignored_warning_kinds: set[JsonSchemaWarningKind] = {"skipped-choice", "non-serializable-default"}
+    ignored_warning_kinds: set[JsonSchemaWarningKind] = {"skipped-choice", "non-serializable-default"}  # noqa: RUF012
 
     def field_is_required(self, field: Any, total: bool) -> bool:
         if self.mode == "serialization":

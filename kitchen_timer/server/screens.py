@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from flask import Blueprint, Flask, Response, abort, send_from_directory
+from flask import Blueprint, Flask, Response, abort, current_app, request, send_from_directory
 
 _HERE = Path(__file__).resolve().parent.parent
 _PACKED = _HERE / "screens"
@@ -46,7 +46,10 @@ def serve_screens(app: Flask, folder: Path | None) -> None:
     def _file(name: str) -> Response:
         found = folder or built_screens()
         if found is None or name.startswith(("api/", "socket.io")):
-            abort(404)
+            # This route would hide that a path exists for another method.
+            adapter = current_app.create_url_adapter(request)
+            others = set(adapter.allowed_methods(request.path) if adapter else ()) - {"GET", "HEAD", "OPTIONS"}
+            abort(405 if others else 404)
         # Files under /assets/ have their hash in their name: they never change.
         response = send_from_directory(found, name, max_age=31_536_000 if name.startswith("assets/") else 0)
         if name.startswith("assets/"):
