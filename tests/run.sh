@@ -62,19 +62,42 @@ fetch_web() {
     (cd web && node "$NODE_HOME/lib/node_modules/npm/bin/npm-cli.js" ci --ignore-scripts)
 }
 
+# What the package and its tests need comes from the registry while the screens are built and tested.
+fetch_needs() {
+    needs=$(mktemp -d)
+    trap '[ -z "${fetching:-}" ] || kill "$fetching" 2>/dev/null; rm -rf "$needs"' EXIT
+    .venv/bin/python - >"$needs/list" <<'PYTHON' || return 1
+import tomllib
+with open("pyproject.toml", "rb") as file:
+    project = tomllib.load(file)["project"]
+print(*project["dependencies"], *project["optional-dependencies"]["test"], "hatchling", "editables", sep="\n")
+PYTHON
+    .venv/bin/pip install -q -r "$needs/list" >"$needs/log" 2>&1 &
+    fetching=$!
+}
+
+install_package() {
+    local result=0
+    wait "$fetching" || result=$?
+    fetching=
+    cat "$needs/log"
+    [ "$result" = 0 ] && .venv/bin/pip install -q --no-build-isolation --no-deps -e .
+}
+
 check "virtual environment" sh tools/make_venv.sh || summary
 check "Node for the screens" node_from_package || summary
+fetch_needs || { echo "pyproject.toml cannot be read."; exit 1; }
 check "what the screens are built with" fetch_web || summary
-check "screens: types and bundle" npm_ run build
-check "the package and its tests' needs" .venv/bin/pip install -q -e '.[test]' || summary
+check "screens: types and bundle" npm_ run build || summary
+check "screens: types of their tests" npm_ run types
+check "screens: lint" npm_ run lint
+check "screens: tests" npm_ run test
 install_browser
+check "the package and its tests' needs" install_package || summary
 
 check "ruff check" .venv/bin/ruff check .
 check "ruff format" .venv/bin/ruff format --check .
 check "mypy" .venv/bin/mypy
 check "imports between rooms" .venv/bin/lint-imports
-check "screens: types of their tests" npm_ run types
-check "screens: lint" npm_ run lint
-check "screens: tests" npm_ run test
 check "pytest" .venv/bin/python -m pytest -q
 summary

@@ -72,10 +72,10 @@ def sequence(question: Question, answer: Answer, orders: Orders, held: tuple[Cou
         yield ""
         yield f"Table {none.table} · {none.course} · cannot be made: {none.why}"
         yield f"  what would help: {none.would_help}"
-    for course in held:
+    for waits in held:
         yield ""
-        yield f"Table {course.table} · {course.course} · {_plates(course.plate_count)} · held until it is called"
-        yield from _allergies(course, question)
+        yield f"Table {waits.table} · {waits.course} · {_plates(waits.plate_count)} · held until it is called"
+        yield from _allergies(waits, question)
     yield ""
     yield _cost(answer)
 
