@@ -116,8 +116,8 @@ export function wind(): void {
 }
 
 /**
- * Asks the server for its time, twenty probes a round: at once, whenever the page is seen again, and every two minutes.
- * Returns the way to ask again (after a reconnect).
+ * Asks the server for its time, twenty probes a round, whenever the page is seen again; between rounds the line's
+ * heartbeat goes on learning. Returns the way to ask at once (after a reconnect).
  */
 export function followServer(ask: (t1: number) => Promise<ProbeAnswer>): () => Promise<void> {
   let running = false;
@@ -142,6 +142,5 @@ export function followServer(ask: (t1: number) => Promise<ProbeAnswer>): () => P
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') void round();
   });
-  setInterval(round, 120_000);
   return round;
 }

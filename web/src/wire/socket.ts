@@ -2,7 +2,7 @@
 
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { io, type Socket } from 'socket.io-client';
-import { followServer, kitchenNow, type ProbeAnswer } from '../clock/kitchen_clock';
+import { followServer, kitchenClock, kitchenNow, type ProbeAnswer } from '../clock/kitchen_clock';
 import type { ActionView, Command, PassBoard, Reply, StationBoard } from './messages';
 import { Outbox } from './outbox';
 import { openStore } from './store';
@@ -24,6 +24,9 @@ export interface Joined<Board> {
 }
 
 const ANSWER_MS = 5000;
+/** A socket stays open but silent when a phone loses the network: only an unanswered question shows it. */
+const HEARTBEAT_MS = 4000;
+const SILENT_MS = 2500;
 
 const link = signal<Link>({ inTouch: false, since_ms: kitchenNow() });
 let socket: Socket | undefined;
@@ -58,7 +61,7 @@ export function connect(page: Page, station?: string): Joined<PassBoard | Statio
   const outbox = theOutbox();
   const ask = (t1: number) =>
     line.connected
-      ? (line.volatile.timeout(ANSWER_MS).emitWithAck('clock', { t1 }) as Promise<ProbeAnswer>)
+      ? (line.volatile.timeout(SILENT_MS).emitWithAck('clock', { t1 }) as Promise<ProbeAnswer>)
       : Promise.reject(new Error('out of touch'));
   const syncClock = followServer(ask);
 
@@ -75,6 +78,8 @@ export function connect(page: Page, station?: string): Joined<PassBoard | Statio
         .timeout(ANSWER_MS)
         .emitWithAck('join', station === undefined ? { page, client_id } : { page, station, client_id });
       if (answer?.ok) take(answer.board);
+      joined = true;
+      unanswered = 0;
       say(true);
       void syncClock();
       outbox.wake();
@@ -82,11 +87,41 @@ export function connect(page: Page, station?: string): Joined<PassBoard | Statio
       if (line.connected) setTimeout(join, 1000);
     }
   };
+  let unanswered = 0;
+  let joined = false;
+  const heartbeat = async () => {
+    if (!line.connected || !joined) return;
+    try {
+      const answer = await ask(kitchenClock.mark());
+      kitchenClock.learn(answer, kitchenClock.mark());
+      unanswered = 0;
+      if (!link.value.inTouch) outbox.wake();
+      say(true);
+    } catch {
+      say(false);
+      unanswered += 1;
+      // The library would wait for its own ping, half a minute or more.
+      if (unanswered >= 2 && line.connected) line.io.engine.close();
+    }
+  };
+  const beating = setInterval(heartbeat, HEARTBEAT_MS);
+  const unplugged = () => say(false);
+  addEventListener('offline', unplugged);
+  addEventListener('online', heartbeat);
   line.on('connect', join);
-  line.on('disconnect', () => say(false));
+  line.on('disconnect', () => {
+    joined = false;
+    say(false);
+  });
   line.on('board', take);
   line.on('cue', (next: ActionView) => {
     cue.value = next;
   });
-  return { board, link, cue, close: () => line.close() };
+  const close = () => {
+    clearInterval(beating);
+    removeEventListener('offline', unplugged);
+    removeEventListener('online', heartbeat);
+    line.close();
+  };
+  return { board, link, cue, close };
 }

@@ -31,15 +31,7 @@ export function NoteSample({ state }: { state: NoteState | 'late' }) {
   return (
     <span class="score sample" aria-hidden="true">
       <svg width="34" height="20" role="presentation">
-        <Note
-          note={note}
-          colour={{ fill: 'var(--quiet)', ink: '' }}
-          x={2}
-          y={3}
-          width={28}
-          height={14}
-          direction="right"
-        />
+        <Note note={note} colour={{ fill: '#8f8c85', ink: '' }} x={2} y={3} width={28} height={14} direction="right" />
       </svg>
     </span>
   );

@@ -39,7 +39,8 @@ export function Score(props: ScoreProps) {
   const colour = (station: string) => colourOf(station, stations);
   const [, fontsCame] = useState(0);
   useEffect(() => {
-    void document.fonts?.ready.then(() => {
+    const faces = ['400', '700'].map((weight) => document.fonts?.load(`${weight} 16px 'Atkinson Hyperlegible'`));
+    void Promise.allSettled(faces).then(() => {
       forgetWidths();
       fontsCame((n) => n + 1);
     });

@@ -64,7 +64,8 @@ export function wordsOf(lane: Lane, x: (s: number) => number, left: number, righ
     isNamed = true;
   }
   const first = lane.bars[0];
-  if (isNamed || first === undefined) return words;
+  // What begins beyond the edge has no note to belong to yet.
+  if (isNamed || first === undefined || x(first.from_s) > right) return words;
   return [...words.filter((word) => word.inside !== null), ...outside(lane, first, x, left, right, size)];
 }
 

@@ -7,6 +7,9 @@ import type { AllergyView, CheckLine, CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
 import { useStacked } from './stacked';
 
+/** Seconds of lateness from which it is said: what is less, nobody at a table notices and nobody can act on. */
+const WORTH_SAYING_S = 15;
+
 interface RowProps {
   course: CourseView;
   /** Lands later: in one line, so that what lands soon has the room. */
@@ -65,7 +68,7 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
       )}
       <div class="when">
         {course.at_pass ? <Stands course={course} /> : <Lands course={course} />}
-        {course.late_s > 0 && (
+        {course.late_s >= WORTH_SAYING_S && (
           <p class="behind">
             <strong class="figures">{say('behind', { by: minutes(course.late_s) })}</strong>
             {course.cause !== '' && <span class="cause"> {course.cause}</span>}
@@ -103,6 +106,7 @@ function Lands({ course }: { course: CourseView }) {
       <span class="count figures" role="timer">
         {left.over ? say('pass.over', { time: left.text }) : left.text}
       </span>
+      {!left.over && course.late_s < WORTH_SAYING_S && <p class="on-time">{say('on_time')}</p>}
     </>
   );
 }

@@ -132,7 +132,9 @@ function Legend({ board }: { board: PassBoard }) {
       </ul>
       {board.replanning && <span class="searching">{say('pass.searching')}</span>}
       <div class="foot-end">
-        {kitchen.value?.demo && <span>{say('demo', { speed: kitchen.value.speed })}</span>}
+        {kitchen.value?.demo && (
+          <span>{kitchen.value.speed === 1 ? say('pass.demo') : say('demo', { speed: kitchen.value.speed })}</span>
+        )}
         <AllDay board={board} />
         <button type="button" onClick={turnTheme}>
           {say(theme.value === 'dark' ? 'theme.light' : 'theme.dark')}

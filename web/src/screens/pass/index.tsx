@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { kitchen } from '../../board/kitchen';
+import { beat } from '../../clock/frames';
 import { useSize } from '../../parts/score/size';
 import { TimeAxis } from '../../parts/score/time_axis';
 import type { CourseView, PassBoard } from '../../wire/messages';
@@ -9,12 +10,11 @@ import { CourseDialog } from './course_dialog';
 import { CourseRow } from './course_row';
 import { Foot } from './foot';
 import { Head } from './head';
+import { windowFor } from './window';
 import './pass.css';
 
 /** Rows beyond these are drawn in one line each when there are more: what lands soon gets the room. */
 const NEAR = 4;
-/** Px that a second takes at least and at best. */
-const PX_PER_S = 1.6;
 const PAST = 0.12;
 
 export default function PassPage() {
@@ -40,7 +40,7 @@ export default function PassPage() {
 function Courses({ board }: { board: PassBoard }) {
   const [opened, open] = useState<string | null>(null);
   const [probe, { width }] = useSize<HTMLDivElement>();
-  const windowS = Math.round(Math.min(900, Math.max(240, width / PX_PER_S)));
+  const windowS = windowFor(board.courses, width, beat.value);
   const view = { windowS, pastS: Math.round(windowS * PAST) };
   const crowded = board.courses.length > NEAR + 1;
   const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
