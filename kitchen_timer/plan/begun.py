@@ -68,15 +68,16 @@ def must_follow_at_once(load: LoadJob) -> bool:
 
 
 def put_what_must(line: Line, jobs: list[CourseJob]) -> None:
-    """Place the rest of begun loads that may not wait, first due first, each as soon as it can.
+    """Place the rest of begun loads, first due first, each as soon as it can.
 
-    One that finds no hands or slot at its second waits as little as it can: that break is forced by what has begun.
+    What may not wait stays there: where it finds no hands or slot at its second it waits as little as it can, a break
+    forced by what has begun. The rest keeps its room until its course is placed.
     """
-    must = [load for job in jobs if job.landed is None for load in job.loads if must_follow_at_once(load)]
-    for load in sorted(must, key=lambda load: (load.begun_end, load.key)):
+    loads = [load for job in jobs if job.landed is None for load in job.loads if load.begun and load.pattern]
+    for load in sorted(loads, key=lambda load: (not must_follow_at_once(load), load.begun_end, load.key)):
         placed = PlacedLoad(load, soonest(line, load))
         line.put(placed)
-        line.fixed[load.key] = placed
+        (line.fixed if must_follow_at_once(load) else line.tentative)[load.key] = placed
 
 
 def soonest(line: Line, load: LoadJob, ready: int = 0) -> tuple[int, ...]:

@@ -8,7 +8,8 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.cost import cost_by_course, worth
 from kitchen_timer.plan.greedy import place_as
 from kitchen_timer.plan.line import Line
-from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare, starts_in
+from kitchen_timer.plan.loads import Load, Splits
+from kitchen_timer.plan.prepare import Prepared, answer_of, in_order_of_start, place_all, prepare, starts_in
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search
 
@@ -66,6 +67,7 @@ class _Run:
     ) -> None:
         self.question = question
         self.ready = prepare(question)
+        self.begun = {load.key for job in self.ready.jobs.values() for load in job.loads if load.begun is not None}
         self.best = start
         self.total = worth(question, start)
         self.random = Random(seed)
@@ -115,7 +117,7 @@ class _Run:
         }
         solved = solve(
             self.question,
-            splits=self.ready.splits,
+            splits=self._splits(),
             seconds=min(seconds, self.left_s()),
             targets=targets,
             hint=self.best,
@@ -130,13 +132,15 @@ class _Run:
             self.best = replace(self.best, bound=min(solved.bound, self.best.cost))
         return solved.proven
 
+    def _splits(self) -> Splits:
+        """The loads still to begin, numbered as in the best answer, so that it is a hint."""
+        new = {load.key for load in self.ready.splits}
+        return tuple(Load(key, steps[0].portions) for key, steps in self.best.by_load.items() if key in new)
+
     def _offer_whole(self, answer: Answer) -> None:
-        courses = sorted(answer.courses, key=lambda c: (c.landing_at, c.key))
-        steps = sorted(answer.steps, key=lambda s: s.key)
-        impossible = tuple(
-            self.ready.impossible[w.key] for w in self.question.courses if w.key in self.ready.impossible
-        )
-        self.offer(replace(answer, courses=tuple(courses), steps=tuple(steps), impossible=impossible))
+        courses = tuple(sorted(answer.courses, key=lambda c: (c.landing_at, c.key)))
+        answer = in_order_of_start(answer, self.begun)
+        self.offer(replace(answer, courses=courses, impossible=self.best.impossible))
 
     def neighbourhood(self) -> frozenset[CourseKey]:
         """The newest course, or one that costs, and those that land nearest to it."""

@@ -95,6 +95,9 @@ class Attempt:
         """Starts that are out for what is left of a begun load: those its next step cannot wait for, if it can be."""
         assert load.pattern is not None
         low, high = max(0, load.begun_end), max(0, load.begun_end + load.may_wait_s)
+        if load.held is not None:
+            taken = self.line.profile.full(*load.held) >> low
+            high = min(high, low + (taken & -taken).bit_length() - 1) if taken > 0 else high
         start = before(low)
         blocked = self.line.piece_blocked(load.pattern, 0) | start
         if blocked >= 0 and (found := first_free(blocked, low)) > high:
@@ -262,6 +265,34 @@ class Attempt:
             landing -= 1 + (from_s - landing) // 4
         return None
 
+    def exactly(self, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
+        """The course at exactly these instants if every rule allows it; the line is as before where one does not."""
+        job, line = self.job, self.line
+        if landing < self.earliest or self.blocked < 0:
+            return None
+        if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
+            return None
+        done = dict(self.settled)
+        put: list[PlacedLoad] = []
+        fine = all(load.end <= landing for load in done.values())
+        for load in (load for p in job.order for load in job.parts[p].loads if load not in done):
+            at = starts.get(load)
+            assert load.pattern is not None
+            fine = fine and at is not None and _in_time(self, load, at, done, landing)
+            if fine and at is not None and load.held is not None:
+                fine = line.profile.is_free(*load.held, load.begun_end, at[0])
+            if not fine or at is None or not line.fits_at(load.pattern, at):
+                fine = False
+                break
+            done[load] = PlacedLoad(load, at)
+            line.put(done[load])
+            put.append(done[load])
+        if fine:
+            return self._course(landing, done)
+        for placed in reversed(put):
+            line.take(placed)
+        return None
+
     def somehow(self) -> PlacedCourse | None:
         """Every load as soon as it can, whatever stands how long: the last resort for a course with food on."""
         if self.never is not None:
@@ -325,9 +356,12 @@ def _match(job: CourseJob, template: Template) -> list[tuple[LoadJob, tuple[int,
 
 def place(line: Line, job: CourseJob, template: Template | None = None) -> PlacedCourse | None:
     """Place a course on the line (and put it there); None, with the line as before, where it fits nowhere."""
+    line.lift(job)
     course = _find(line, job, template)
     if course is not None:
         line.put_course(course, loads=False)
+    else:
+        line.set_down(job)
     return course
 
 
@@ -429,35 +463,13 @@ Placer = Callable[[Line, CourseJob], PlacedCourse | None]
 
 def place_as(line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
     """Place a course at exactly these instants if every rule allows it (and put it there); None otherwise."""
-    attempt = Attempt(line, job)
-    if landing < attempt.earliest or attempt.blocked < 0:
-        return None
-    if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
-        return None
-    done = dict(attempt.settled)
-    put: list[PlacedLoad] = []
-    fine = all(load.end <= landing for load in done.values())
-    for p in job.order if fine else ():
-        part = job.parts[p]
-        for load in part.loads:
-            if load in done:
-                continue
-            at = starts.get(load)
-            if at is None or not _in_time(attempt, load, at, done, landing) or not line.fits_at(load.pattern, at):  # type: ignore[arg-type]
-                fine = False
-                break
-            done[load] = PlacedLoad(load, at)
-            line.put(done[load])
-            put.append(done[load])
-        if not fine:
-            break
-    if fine:
-        course = attempt._course(landing, done)
+    line.lift(job)
+    course = Attempt(line, job).exactly(landing, starts)
+    if course is not None:
         line.put_course(course, loads=False)
-        return course
-    for placed in reversed(put):
-        line.take(placed)
-    return None
+    else:
+        line.set_down(job)
+    return course
 
 
 def _in_time(

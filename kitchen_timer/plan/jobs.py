@@ -49,6 +49,8 @@ class LoadJob:
     """When the last begun step ends, from ``now``."""
     may_wait_s: int = 0
     """Of the first step that is left, after the last begun one."""
+    held: tuple[int, int] | None = None
+    """``(equipment, slots)`` in which it waits for the first step that is left, after a begun one."""
     announced: int | None = None
     """Start that its station has been told, from ``now``; never negative."""
 
@@ -183,6 +185,9 @@ def _begun_job(
     key = LoadKey(*wanted.key, begun.dish, begun.component, begun.load)
     first = len(begun.steps)
     left = first < len(component.steps)
+    held, on = None, component.steps[first - 1].on if first else None
+    if on is not None and component.stays_on(first - 1):
+        held = (patterns.number["equipment", on], patterns.slots_of(component.steps[first - 1], begun.portions))
     return LoadJob(
         key=key,
         part=part,
@@ -191,6 +196,7 @@ def _begun_job(
         begun=begun,
         begun_end=begun.steps[-1].end_at - now if begun.steps else 0,
         may_wait_s=component.steps[first].may_wait_s if left else 0,
+        held=held,
     )
 
 

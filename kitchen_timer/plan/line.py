@@ -4,7 +4,6 @@ Holds the profile of all resources, the groups of loads that share slots, and th
 seconds from the question's ``now``; "blocked" integers are sets of seconds as in profile.py.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
@@ -65,6 +64,8 @@ class Line:
         self.up: dict[CourseKey, int] = {}
         self.fixed: dict[LoadKey, PlacedLoad] = {}
         """Loads that stay on the line when their course is taken out: what has begun and cannot wait."""
+        self.tentative: dict[LoadKey, PlacedLoad] = {}
+        """The rest of other begun loads, as soon as it can be: on the line as long as their course is not placed."""
         self._blocked: dict[tuple[Pattern, int], tuple[tuple[int, ...], int]] = {}
 
     # -- looking -----------------------------------------------------------------------------------------------
@@ -170,8 +171,8 @@ class Line:
             return
         change = self.profile.add if putting else self.profile.remove
         pieces: tuple[Piece, ...] = pattern.pieces
-        if load.job.begun is not None and load.job.begun.steps:
-            self._hold_begun(load, putting=putting)
+        if load.job.held is not None:
+            change(*load.job.held, load.job.begun_end, load.start)
         for index, (piece, start) in enumerate(zip(pieces, load.starts, strict=True)):
             for run in piece.runs:
                 if run.join is not None:
@@ -207,20 +208,6 @@ class Line:
         else:
             groups[at] = (others, loads - 1)
 
-    def _hold_begun(self, load: PlacedLoad, *, putting: bool) -> None:
-        """Slots in which a begun load waits for its next step, where that is on the same equipment."""
-        begun, pattern = load.job.begun, load.job.pattern
-        assert begun is not None
-        assert pattern is not None
-        component = self.patterns.book[begun.dish].components[begun.component]
-        last = len(begun.steps) - 1
-        on = component.steps[last].on
-        if on is None or not component.stays_on(last) or load.start <= load.job.begun_end:
-            return
-        change = self.profile.add if putting else self.profile.remove
-        amount = self.patterns.slots_of(component.steps[last], begun.portions)
-        change(self.patterns.number["equipment", on], amount, load.job.begun_end, load.start)
-
     def put_course(self, course: PlacedCourse, *, loads: bool = True) -> None:
         """Take what a course needs; ``loads=False`` where its loads are placed already."""
         if loads:
@@ -239,7 +226,20 @@ class Line:
         for load in course.loads:
             if load.job.key not in self.fixed:
                 self.take(load)
+        self.set_down(course.job)
         return course
+
+    def lift(self, job: CourseJob) -> None:
+        """Take off what is on the line for a course only until it is placed."""
+        for load in job.loads if self.tentative else ():
+            if load.key in self.tentative:
+                self.take(self.tentative[load.key])
+
+    def set_down(self, job: CourseJob) -> None:
+        """Put back what :meth:`lift` took off."""
+        for load in job.loads if self.tentative else ():
+            if load.key in self.tentative:
+                self.put(self.tentative[load.key])
 
     def snapshot(self) -> tuple[object, ...]:
         """The present state, for :meth:`restore`."""
@@ -257,11 +257,6 @@ class Line:
         self.groups = {join: group.copy() for join, group in groups.items()}  # type: ignore[attr-defined]
         self.placed = placed.copy()  # type: ignore[attr-defined]
         self.up = up.copy()  # type: ignore[attr-defined]
-
-
-def up_of(courses: Mapping[CourseKey, PlacedCourse]) -> dict[CourseKey, int]:
-    """When each course is up."""
-    return {key: course.up for key, course in courses.items()}
 
 
 def before(second: int) -> int:

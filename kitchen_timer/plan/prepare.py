@@ -1,7 +1,7 @@
 """A question made ready for planning, and a line of placed courses made into an answer."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
@@ -11,7 +11,7 @@ from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
-from kitchen_timer.plan.question import CourseKey, Question, StepKey, Wanted
+from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
 from kitchen_timer.plan.targets import alone_for
 
 
@@ -130,9 +130,11 @@ def urgency(job: CourseJob, line: Line) -> tuple[int, int, int, CourseKey]:
 
 
 def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer:
-    """The answer that a line stands for."""
+    """The answer that a line stands for; loads of a component are numbered in the order of their starts."""
     now = ready.question.now
-    courses, steps, cost = [], [], 0.0
+    courses: list[PlannedCourse] = []
+    steps: list[PlannedStep] = []
+    cost = 0.0
     for course in line.placed.values():
         job = course.job
         late_s = max(0, course.landing - course.target)
@@ -140,15 +142,37 @@ def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer
             PlannedCourse(*job.key, job.plates, now + course.target, now + course.landing, now + course.up, late_s)
         )
         cost += course.cost
-        for load in course.loads:
-            steps += _steps_of(ready, load.job, load.starts)
+        for part in range(len(job.parts)):
+            new = sorted(
+                (load for load in course.loads if load.job.part == part and load.job.begun is None),
+                key=lambda load: (load.starts, load.job.key),
+            )
+            for placed, key in zip(new, sorted(load.job.key for load in new), strict=True):
+                steps += _steps_of(ready, placed.job, placed.starts, key)
+        for placed in course.loads:
+            if placed.job.begun is not None:
+                steps += _steps_of(ready, placed.job, placed.starts, placed.job.key)
     courses.sort(key=lambda c: (c.landing_at, c.key))
     steps.sort(key=lambda s: s.key)
     impossible = tuple(ready.impossible[w.key] for w in ready.question.courses if w.key in ready.impossible)
     return Answer(now, tuple(courses), tuple(steps), impossible, round(cost, 6), bound)
 
 
-def _steps_of(ready: Prepared, load: LoadJob, starts: tuple[int, ...]) -> list[PlannedStep]:
+def in_order_of_start(answer: Answer, begun: Collection[LoadKey]) -> Answer:
+    """The same answer with loads of a component numbered in the order of their starts, begun ones left as they are."""
+    parts: dict[tuple[str, ...], list[LoadKey]] = {}
+    for key in answer.by_load:
+        if key not in begun:
+            parts.setdefault(key[:4], []).append(key)
+    renamed: dict[LoadKey, LoadKey] = {}
+    for keys in parts.values():
+        by_start = sorted(keys, key=lambda key: ([s.start_at for s in answer.by_load[key]], key))
+        renamed.update(zip(by_start, sorted(keys), strict=True))
+    steps = [replace(s, key=StepKey(*renamed.get(s.key.of_load, s.key.of_load), s.key.step)) for s in answer.steps]
+    return replace(answer, steps=tuple(sorted(steps, key=lambda s: s.key)))
+
+
+def _steps_of(ready: Prepared, load: LoadJob, starts: tuple[int, ...], key: LoadKey) -> list[PlannedStep]:
     now = ready.question.now
     component = ready.patterns.book[load.key.dish].components[load.key.component]
     portions = load.begun.portions if load.begun is not None else load.pattern.portions if load.pattern else 0
@@ -161,7 +185,7 @@ def _steps_of(ready: Prepared, load: LoadJob, starts: tuple[int, ...]) -> list[P
             ]
     return [
         PlannedStep(
-            StepKey(*load.key, index), component.steps[index].do, component.station, component.steps[index].on,
+            StepKey(*key, index), component.steps[index].do, component.station, component.steps[index].on,
             portions, start_at, end_at,
         )
         for index, (start_at, end_at) in enumerate(times)
@@ -172,15 +196,29 @@ def starts_in(answer: Answer, ready: Prepared, job: CourseJob) -> dict[LoadJob, 
     """Piece starts that an earlier answer gave to the loads of a course, from now; loads it lacks are left out."""
     now = ready.question.now
     found: dict[LoadJob, tuple[int, ...]] = {}
+    begun = {load.key for load in job.loads if load.begun is not None}
+    had: dict[tuple[str, ...], list[LoadKey]] = {}
+    for key in answer.by_load:
+        if key[:2] == job.key and key not in begun:
+            had.setdefault(key[2:4], []).append(key)
     for load in job.loads:
         if load.pattern is None:
             continue
+        if load.begun is None:
+            part = had.get(load.key[2:4], [])
+            alike = [key for key in part if answer.by_load[key][0].portions == load.pattern.portions]
+            if not alike:
+                continue
+            same = load.key if load.key in alike else alike[0]
+            part.remove(same)
+        else:
+            same = load.key
+        steps = answer.by_load.get(same, ())
         index, starts = load.pattern.first, []
         for piece in load.pattern.pieces:
-            step = answer.by_step.get(StepKey(*load.key, index))
-            if step is None or step.portions != load.pattern.portions:
+            if index >= len(steps):
                 break
-            starts.append(step.start_at - now)
+            starts.append(steps[index].start_at - now)
             index += len(piece.lengths_s)
         else:
             found[load] = tuple(starts)

@@ -37,6 +37,8 @@ class _Why:
     def _line(self) -> Line:
         """Everything but this course, wherever the answer has it."""
         line = self.ready.line()
+        for each in self.ready.jobs.values():
+            line.lift(each)
         for key, course in self.answer.by_course.items():
             job = self.ready.jobs.get(key)
             if job is None:
