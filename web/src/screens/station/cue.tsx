@@ -1,14 +1,16 @@
 import { tick } from '../../clock/kitchen_clock';
 import { minutes, timeOfDay } from '../../clock/say_time';
-import type { ActionView, AllergyView, StationBoard } from '../../wire/messages';
+import type { ActionView, AllergyView, NoteView, StationBoard } from '../../wire/messages';
 import { list, say } from '../../words/say';
 import { cueWords, leftS } from './station_model';
 
 /** The next cue, right where the notes land: what to do, how many, for whom, when; allergies in a block of their own. */
-export function Cue({ action }: { action: ActionView }) {
+export function Cue({ action, notes }: { action: ActionView; notes: readonly NoteView[] }) {
   const { verb, component } = cueWords(action);
   const tables = say('tables', { n: action.tables.length, tables: list(action.tables) });
   const split = action.per_table.length > 1;
+  // Of an end, which step it is the end of: "Done" alone names no work.
+  const ends = action.kind === 'finish' ? (notes.find((note) => note.id === action.steps[0])?.do ?? null) : null;
   return (
     <article class="cue">
       <div class="what">
@@ -27,7 +29,7 @@ export function Cue({ action }: { action: ActionView }) {
             : tables}
         </b>
         <span class="quiet">
-          {[action.on, action.kind === 'start' ? say('station.takes', { time: minutes(action.takes_s) }) : null]
+          {[ends, action.on, action.kind === 'start' ? say('station.takes', { time: minutes(action.takes_s) }) : null]
             .filter(Boolean)
             .join(' · ')}
         </span>

@@ -8,7 +8,7 @@ import { actionsNow, bigOne, cueWords, notesNow, runningSteps, stillOpen, type T
 export const UNDO_MS = 10_000;
 
 /** Real milliseconds after a tap in which the big action takes no other: wet fingers bounce. */
-export const BOUNCE_MS = 600;
+export const BOUNCE_MS = 400;
 
 /** Real milliseconds after the server's word in which the board is waited for. */
 const SETTLE_MS = 3_000;

@@ -62,7 +62,7 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
           ) : action === null ? (
             <NothingToDo board={board} />
           ) : (
-            <Cue action={action} />
+            <Cue action={action} notes={board.notes} />
           )}
         </section>
         <Others desk={desk} />
