@@ -184,10 +184,9 @@ def _add_up(table: Table) -> None:
                     table.faults.append(
                         Break(5, where, "portions that fit the equipment at once are split", len(new) - 1)
                     )
-                used = max([spent.get((dish, name), 0), *(load.key.load for load in of_component if load.begun)])
                 for load in new:
-                    if load.key.load <= used:
-                        table.faults.append(Break(0, str(load.key), "the load's number was another's", 1))
+                    if load.key.load <= spent.get((dish, name), 0):
+                        table.faults.append(Break(0, str(load.key), "the load has the number of one that was lost", 1))
 
 
 def _most_at_once(component: Component, question: Question) -> int | None:
