@@ -15,6 +15,9 @@ how late a start may be tapped before it is planned anew."""
 
 Went = dict[StepKey, tuple[BegunStep, int]]
 
+_ROOM = (5, 6)
+"""The rules of slots and of hands."""
+
 WORTH = 0.5
 """Plate-seconds that a plan must be better by: less is nothing a guest or a cook would notice."""
 
@@ -39,16 +42,26 @@ def judge(state: Evening, question: Question, answer: Answer, now: int, *, first
     if past := _starts_in_the_past(state, answer, now - (OVERDUE_S if first else PAST_S)):
         return Verdict(False, False, f"{past[0]} would have started already")
     old = rebased(state.plan, question) if state.plan else None
-    if old is not None and _same(old, answer):
+    if old is not None and _same(old, of_planned(state, answer)):
         return Verdict(False, True)
-    broken = tuple(each for each in breaks(question, answer) if not each.excused)
+    broken = broken_by(question, answer)
     if broken:
         return Verdict(False, False, f"{broken[0].where} {broken[0].what}", broken)
     if old is not None:
         gain = worth(question, old) - worth(question, answer)
-        if gain < WORTH and (not first or _sound(question, old)):
+        if gain < WORTH and (not first or not broken_by(question, old)):
             return Verdict(False, True)
     return Verdict(True, False)
+
+
+def of_planned(state: Evening, answer: Answer) -> Answer:
+    """The answer without courses on hold, which were in the question for what of them goes on."""
+    return replace(
+        answer,
+        courses=tuple(course for course in answer.courses if state.is_planned(course.key)),
+        steps=tuple(sorted((s for s in answer.steps if state.is_planned(s.key.of_course)), key=lambda s: s.key)),
+        impossible=tuple(course for course in answer.impossible if state.is_planned(course.key)),
+    )
 
 
 def rebased(plan: Answer, question: Question) -> Answer:
@@ -100,8 +113,26 @@ def _same(old: Answer, new: Answer) -> bool:
     )
 
 
-def _sound(question: Question, plan: Answer) -> bool:
-    return all(each.excused for each in breaks(question, plan))
+def broken_by(question: Question, plan: Answer) -> tuple[Break, ...]:
+    """What is wrong with a plan that the planner could have done otherwise.
+
+    A cook may start a load where there is no room for it. The rest of such loads has to go on, so where these alone
+    are too many for a station or for equipment, a plan with no more than that is as good as any.
+    """
+    broken = tuple(each for each in breaks(question, plan) if not each.excused)
+    if not any(each.rule in _ROOM for each in broken):
+        return broken
+    begun = {
+        LoadKey(*course.key, load.dish, load.component, load.load)
+        for course in question.courses
+        for load in course.begun
+    }
+    only_begun = replace(plan, steps=tuple(step for step in plan.steps if step.key.of_load in begun))
+    forced: dict[tuple[int, str], int] = {}
+    for each in breaks(question, only_begun):
+        if each.rule in _ROOM:
+            forced[each.rule, each.where] = max(each.by, forced.get((each.rule, each.where), 0))
+    return tuple(each for each in broken if each.by > forced.get((each.rule, each.where), 0) or each.rule not in _ROOM)
 
 
 def _starts_in_the_past(state: Evening, answer: Answer, earliest: int) -> list[StepKey]:

@@ -254,7 +254,7 @@ class Engine:
             _log.warning("a plan was not taken: %s", verdict.why_not)
             if first:
                 asked.refused += 1
-                self._ask_again_at = now + 1
+                self._ask_again_at = now + min(asked.refused, OVERDUE_S)
                 if verdict.broken or asked.refused > 1:
                     changed |= self._note("plan", _BROKEN if verdict.broken else _SILENT)
             return changed
@@ -265,7 +265,7 @@ class Engine:
             before = self._history.state
             starts = {step.key: step.start_at for step in answer.steps}
             adopted = PlanAdopted(
-                answer=replace(answer, steps=tuple(sorted(answer.steps, key=lambda step: step.key))),
+                answer=adoption.of_planned(before, answer),
                 causes=tuple(sorted(causes.items())),
                 told=told_under(before, starts, now, HEADS_UP_S),
             )

@@ -1,12 +1,25 @@
 """The planner's question out of the evening: what is wanted, what has begun, what was announced."""
 
-from kitchen_timer.kitchen.table import Hold
+from collections.abc import Iterator
+
+from kitchen_timer.kitchen.table import Asap, Hold
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
+from kitchen_timer.service.picture import load_picture
 from kitchen_timer.service.state import CourseRun, Evening, LoadRun
+
+LONGEST_RECOVERY_S = 600
+"""Equipment that a finished load left is back by then."""
+
+LONG_AGO_S = 3600
+"""Plating of a course that is put as landed is over."""
 
 
 def question_of(state: Evening, now: int) -> Question:
-    """What to ask at ``now`` (seconds since 1970 UTC): held courses, and those after held ones, are left out."""
+    """What to ask at ``now`` (seconds since 1970 UTC): held courses, and those after held ones, are left out.
+
+    But what had started of them goes on and takes its slots and hands: such a course is put as one that landed long
+    ago, so that planners keep clear of its food and do nothing more to it.
+    """
     planned = [run for key, run in state.courses.items() if state.is_planned(key)]
     keys = {run.key for run in planned}
     tables = {key.table for key in keys}
@@ -14,7 +27,7 @@ def question_of(state: Evening, now: int) -> Question:
         kitchen=state.kitchen,
         book=state.book,
         now=now,
-        courses=tuple(_wanted(run, now) for run in planned),
+        courses=(*(_wanted(run, now) for run in planned), *_going_on(state, now)),
         up={key: sent.sent_at for key, sent in state.sent.items() if key.table in tables},
         announced={step: due for step, due in state.announced.items() if step.of_course in keys},
     )
@@ -38,6 +51,40 @@ def _wanted(run: CourseRun, now: int) -> Wanted:
         begun=tuple(_begun(load, now) for _, load in sorted(run.loads.items())),
         spent=spent,
     )
+
+
+def _going_on(state: Evening, now: int) -> Iterator[Wanted]:
+    """Courses on hold with food on, their started loads followed to their ends."""
+    for key, run in state.courses.items():
+        if state.is_planned(key):
+            continue
+        drawn = [load_picture(state, run, load, now) for load in sorted(run.loads)]
+        loads = [load for load in drawn if load is not None]
+        if not any(load.end_at + LONGEST_RECOVERY_S > now for load in loads):
+            continue
+        landed_at = min(load.start_at for load in loads) - LONG_AGO_S
+        yield Wanted(
+            table=key.table,
+            course=key.course,
+            in_at=min(run.course.in_at, landed_at),
+            land=Asap(),
+            portions=tuple(run.course.portions().items()),
+            target_at=landed_at,
+            landed_at=landed_at,
+            begun=tuple(
+                BegunLoad(
+                    dish=load.key.dish,
+                    component=load.key.component,
+                    load=load.key.load,
+                    portions=load.portions,
+                    steps=tuple(
+                        BegunStep(step.start_at, step.end_at, done=step.finished and step.end_at <= now)
+                        for step in load.steps
+                    ),
+                )
+                for load in loads
+            ),
+        )
 
 
 def _begun(load: LoadRun, now: int) -> BegunLoad:

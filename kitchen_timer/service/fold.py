@@ -216,7 +216,7 @@ def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
     courses = dict(state.courses)
     for planned in answer.courses:
         run = courses.get(planned.key)
-        if run is not None and run.target_at is None and not run.held:
+        if run is not None and run.target_at is None and state.is_planned(planned.key):
             courses[planned.key] = replace(run, target_at=planned.target_at)
     told = {step: due for step, due in event.told if step.of_course in courses and not _has_begun(state, step)}
     return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes))

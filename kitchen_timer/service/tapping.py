@@ -145,20 +145,20 @@ def _load(state: Evening, key: StepKey | LoadKey, now: int) -> LoadPicture:
     """The load a tap is about, running or planned; refused with the reason when it is neither."""
     load_key = key.of_load if isinstance(key, StepKey) else key
     run = state.courses.get(key.of_course)
+    if run is not None and load_key not in (*run.loads, *run.lost) and not state.is_planned(key.of_course):
+        raise NotNow(
+            f"Table {key.table}'s {key.course} is on hold: nothing more of it is to be started.",
+            "Fire it first.",
+            step=str(key),
+        )
     known = load_picture(state, run, load_key, now) if run else None
-    if known is None or (isinstance(key, StepKey) and key.step >= len(known.steps)):
+    if known is None or (isinstance(key, StepKey) and not 0 <= key.step < len(known.steps)):
         raise UnknownStep(
             f"{sentence(load_words(state, key))} is on no open table's plan any more.",
             _why_gone(state, load_key),
             step=str(key),
         )
-    if known.begun or state.is_planned(key.of_course):
-        return known
-    raise NotNow(
-        f"Table {key.table}'s {key.course} is on hold: nothing more of it is to be started.",
-        "Fire it first.",
-        step=str(key),
-    )
+    return known
 
 
 def _why_gone(state: Evening, key: LoadKey) -> str:

@@ -486,3 +486,16 @@ def test_a_clock_never_goes_back() -> None:
     clock = TurnedClock(100)
     with pytest.raises(ValueError, match="never goes back"):
         clock.turn_to(99)
+
+
+def test_food_of_a_held_course_that_goes_on_keeps_its_place_from_other_tables() -> None:
+    tonight = Tonight()
+    tonight.order("6", hake=4)  # all four places of the top, from 0 to 240
+    tonight.cook_until(10)
+    tonight.do(HoldCourse("6/mains"))
+    tonight.order("4", hake=1)
+    starts = [action for action in tonight.actions("plancha") if "4" in action.tables and action.kind == "start"]
+    assert (starts[0].do, starts[0].due_at) == ("Skin side down", START + 240)
+    assert [action.do for action in tonight.actions("plancha") if action.tables == ("6",)] == ["Turn", "Lift"]
+    assert [held.id for held in tonight.board().held] == ["6/mains"]
+    assert tonight.planner.taken[-1]

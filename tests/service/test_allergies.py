@@ -7,7 +7,8 @@ from kitchen_timer.plan.question import CourseKey, LoadKey
 from kitchen_timer.service.boards import pass_board, station_board
 from kitchen_timer.service.commands import CookAgain, HoldCourse
 from kitchen_timer.service.quoting import quote_view
-from kitchen_timer.service.views import AllergyView
+from kitchen_timer.service.state import Evening
+from kitchen_timer.service.views import ActionView, AllergyView
 from tests import builders as b
 from tests.live.tonight import Tonight, small_book, small_kitchen
 from tests.service.evenings import Story, asked, order
@@ -26,6 +27,10 @@ def test_an_allergy_is_on_its_course_with_its_seat() -> None:
     (course,) = pass_board(story_of(NUT, Plate(dish="hake")).state, 0).courses
     assert course.allergies == (AllergyView("NUT · seat 2", "Squid", "6", "Fryer is shared: ask the chef"),)
     assert course.dishes[0].allergies == ("nut",)
+
+
+def cues(state: Evening, station: str) -> tuple[ActionView, ...]:
+    return station_board(state, station, 0).actions
 
 
 def test_an_allergy_is_on_every_cue_of_its_dish_and_on_no_other() -> None:
