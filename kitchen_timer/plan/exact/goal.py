@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model as cp
 
 from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import After
-from kitchen_timer.plan.cost import MOVED_CUE, MOVED_CUE_MOST_S, MOVED_CUE_PER_S, STEADY_WITHIN_S
+from kitchen_timer.plan.cost import BROKEN_PER_S, MOVED_CUE, MOVED_CUE_MOST_S, MOVED_CUE_PER_S, STEADY_WITHIN_S
 from kitchen_timer.plan.exact.moment import Expression, Found, Moment
 from kitchen_timer.plan.exact.rules import Overrun, rule_8_earliest
 from kitchen_timer.plan.exact.variables import Times
@@ -34,7 +34,7 @@ class Goal:
     waiting: Fraction = Fraction(1, 5)
     """Of one portion that stands for a second, where it keeps no longer than ``fragile_s``."""
     fragile_s: int = 60
-    overrun: int = 1000
+    overrun: Fraction = Fraction(BROKEN_PER_S)
     """Plate-seconds for each second that started food waits or stands too long: more than any other wish."""
 
     def waiting_of(self, component: Component, portions: int) -> Fraction:
