@@ -48,7 +48,7 @@ class ScreensHook(BuildHookInterface):  # type: ignore[type-arg]
         built = (self._dist / "index.html").stat().st_mtime
         sources = [self._web / name for name in ("package-lock.json", "index.html", "vite.config.ts", "tsconfig.json")]
         sources += [path for path in (self._web / "src").rglob("*") if path.is_file()]
-        return any(path.stat().st_mtime > built for path in sources)
+        return any(path.stat().st_mtime > built for path in sources if path.exists())
 
     def dependencies(self) -> list[str]:
         """What the build environment needs: a Node, only where the screens have still to be built."""
@@ -70,7 +70,8 @@ class ScreensHook(BuildHookInterface):  # type: ignore[type-arg]
         tools = [modules / "typescript" / "bin" / "tsc", modules / "vite" / "bin" / "vite.js"]
         # A checkout in which somebody works keeps its node_modules, tools for tests included.
         if not all(tool.exists() for tool in tools):
-            self._run([str(node), str(npm), "ci", "--omit=dev", "--ignore-scripts"], env, "fetching what they are built with")
+            fetch = [str(node), str(npm), "ci", "--omit=dev", "--ignore-scripts"]
+            self._run(fetch, env, "fetching what they are built with")
         self._run([str(node), str(tools[0]), "--noEmit", "-p", "tsconfig.build.json"], env, "checking their types")
         self._run([str(node), str(tools[1]), "build", "--logLevel", "warn"], env, "bundling them")
 
