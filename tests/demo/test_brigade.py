@@ -125,7 +125,7 @@ def test_guests_who_ordered_before_a_restart_do_not_order_again() -> None:
 
 def test_a_refused_tap_is_tried_again_later_and_not_at_once() -> None:
     evening = Evening(orders=1)
-    evening.play(120)
+    evening.play(180)
     asked: list[Command] = []
 
     class Refusing:
