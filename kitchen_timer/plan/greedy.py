@@ -14,6 +14,7 @@ from kitchen_timer.plan.profile import first_free, later, span, spread
 
 MOST_TRIES = 48
 """Landings tried before a course is placed as it would be with the kitchen to itself."""
+MOST_TRIES_ALONE = 16
 LONGEST_STRIDE_S = 32
 MOST_HALVINGS = 6
 MOST_ORDERS = 4
@@ -27,13 +28,13 @@ in seconds before (so below 0) its landing."""
 class Attempt:
     """Trying to place one course."""
 
-    def __init__(self, line: Line, job: CourseJob, *, keeps_count: bool = True) -> None:
+    def __init__(self, line: Line, job: CourseJob, *, keeps_count: bool = True, look: bool = True) -> None:
         self.line = line
         self.job = job
         self.earliest = job.earliest(line.up)
         self.target = job.target_from(self.earliest)
         self.keeps_count = keeps_count
-        """False: nothing dies (a begun course that cannot be made whole)."""
+        """False: nothing dies (a begun course that cannot be made whole). ``look=False``: for :meth:`exactly` only."""
         self.settled: dict[LoadJob, PlacedLoad] = {}
         for load in job.loads:
             if load.pattern is None:
@@ -46,7 +47,7 @@ class Attempt:
         """Landings that a load by itself blocks."""
         self.never: LoadJob | None = None
         """A load that fits nowhere, whatever the landing."""
-        self.blocked = self._landings_blocked()
+        self.blocked = self._landings_blocked() if look else 0
         self.orders: list[list[LoadJob]] = [
             [load for p in job.order for load in job.parts[p].loads if load not in self.settled]
         ]
@@ -205,20 +206,25 @@ class Attempt:
 
     # -- the search over landings ---------------------------------------------------------------------------------
 
-    def upwards(self, from_s: int, to_s: int | None = None, *, pinned: bool = False) -> PlacedCourse | None:
-        """The lowest landing found from ``from_s`` on; strides grow, and the last one is looked through again."""
+    def upwards(
+        self, from_s: int, to_s: int | None = None, *, pinned: bool = False, alone: bool = False
+    ) -> PlacedCourse | None:
+        """The lowest landing found from ``from_s`` on; strides grow, and the last one is looked through again.
+
+        ``alone``: with the kitchen to itself, where a few wide strides tell all.
+        """
         if self.blocked < 0:
             return None
         stride, failed = 1, from_s - 1
         landing = first_free(self.blocked, from_s)
-        for _ in range(MOST_TRIES):
+        for _ in range(MOST_TRIES_ALONE if alone else MOST_TRIES):
             if to_s is not None and landing > to_s:
                 return None
             course = self.at(landing, pinned=pinned)
             if course is not None:
                 return self._lower(course, failed, pinned)
             failed = landing
-            stride = min(2 * stride, LONGEST_STRIDE_S)
+            stride = min(2 * stride, LONGEST_STRIDE_S * (8 if alone else 1))
             landing = first_free(self.blocked, landing + stride // 2)
         return None
 
@@ -268,7 +274,7 @@ class Attempt:
     def exactly(self, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
         """The course at exactly these instants if every rule allows it; the line is as before where one does not."""
         job, line = self.job, self.line
-        if landing < self.earliest or self.blocked < 0:
+        if landing < self.earliest:
             return None
         if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
             return None
@@ -464,7 +470,7 @@ Placer = Callable[[Line, CourseJob], PlacedCourse | None]
 def place_as(line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
     """Place a course at exactly these instants if every rule allows it (and put it there); None otherwise."""
     line.lift(job)
-    course = Attempt(line, job).exactly(landing, starts)
+    course = Attempt(line, job, look=False).exactly(landing, starts)
     if course is not None:
         line.put_course(course, loads=False)
     else:

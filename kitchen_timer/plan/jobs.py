@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from kitchen_timer.kitchen.dish import Component, Dish
 from kitchen_timer.kitchen.table import After, AtTime
-from kitchen_timer.plan.loads import Splits, makeable, split_course
+from kitchen_timer.plan.loads import Load, Splits, makeable, split_course
 from kitchen_timer.plan.patterns import Pattern, Patterns
 from kitchen_timer.plan.question import BegunLoad, CourseKey, LoadKey, Question, StepKey, Wanted
 
@@ -152,6 +152,9 @@ def job_of(question: Question, patterns: Patterns, wanted: Wanted, alone_s: int,
 def _fill(job: CourseJob, question: Question, patterns: Patterns, splits: Splits) -> None:
     wanted, now = job.wanted, question.now
     parts: list[Part] = []
+    new: dict[tuple[str, str], list[Load]] = {}
+    for each in splits:
+        new.setdefault((each.key.dish, each.key.component), []).append(each)
     for dish_id, _ in wanted.portions:
         dish = patterns.dish(dish_id)
         place = {name: len(parts) + i for i, name in enumerate(dish.components)}
@@ -164,19 +167,18 @@ def _fill(job: CourseJob, question: Question, patterns: Patterns, splits: Splits
                 for begun in wanted.begun
                 if (begun.dish, begun.component) == (dish_id, name)
             ]
-            for load in splits:
-                if load.key[:4] == (*wanted.key, dish_id, name):
-                    pattern = patterns.of(dish_id, name, load.portions)
-                    loads.append(LoadJob(load.key, len(parts), pattern, waiting_rate(load.portions, component.keeps_s)))
+            for load in new.get((dish_id, name), ()):
+                pattern = patterns.of(dish_id, name, load.portions)
+                loads.append(LoadJob(load.key, len(parts), pattern, waiting_rate(load.portions, component.keeps_s)))
             part.loads = tuple(loads)
             parts.append(part)
     job.parts = tuple(parts)
     job.order = _backwards(parts)
     job.loads = tuple(load for part in parts for load in part.loads)
     if question.announced:
-        for each in job.loads:
-            told = question.announced.get(StepKey(*each.key, 0)) if each.begun is None else None
-            each.announced = None if told is None else max(0, told - now)
+        for placing in job.loads:
+            told = question.announced.get(StepKey(*placing.key, 0)) if placing.begun is None else None
+            placing.announced = None if told is None else max(0, told - now)
 
 
 def _begun_job(

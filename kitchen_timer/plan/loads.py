@@ -49,19 +49,20 @@ def makeable(kitchen: Kitchen, component: Component) -> bool:
 def split_course(kitchen: Kitchen, book: Book, wanted: Wanted, *, full: bool = False) -> Splits:
     """The loads of one course that are still to be begun; dishes that the book lacks have none."""
     loads: list[Load] = []
-    for dish_id, _ in wanted.portions:
+    table, course = wanted.table, wanted.course
+    for dish_id, qty in wanted.portions:
         dish = book.get(dish_id)
         if dish is None:
             continue
         for name, component in dish.components.items():
             if not makeable(kitchen, component):
                 continue
-            to_cook = wanted.to_cook(dish_id, name)
-            first = wanted.next_load(dish_id, name)
+            touched = bool(wanted.begun or wanted.spent)
+            to_cook = wanted.to_cook(dish_id, name) if touched else qty
+            first = wanted.next_load(dish_id, name) if touched else 1
             sizes = (full_split if full else even_split)(to_cook, component.most_at_once(kitchen))
-            loads += [
-                Load(LoadKey(*wanted.key, dish_id, name, first + i), portions) for i, portions in enumerate(sizes)
-            ]
+            for i, portions in enumerate(sizes):
+                loads.append(Load(LoadKey(table, course, dish_id, name, first + i), portions))
     return tuple(loads)
 
 

@@ -12,7 +12,7 @@ from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
-from kitchen_timer.plan.targets import alone_for
+from kitchen_timer.plan.targets import alone_for, can_be_made
 
 
 @dataclass
@@ -50,7 +50,7 @@ def prepare(question: Question) -> Prepared:
             continue
         alone = alone_for(patterns, wanted.portions)
         if alone is None and not wanted.begun and wanted.landed_at is None:
-            rule, why, would_help = why_never(patterns, wanted.portions)
+            rule, why, would_help = why_never(patterns, wanted.portions, can_be_made)
             ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, rule)
             continue
         full = alone is not None and alone.full_split
@@ -85,13 +85,11 @@ def drop_after(ready: Prepared, wanted: Wanted) -> None:
     """Report a course that lands after one which is not planned."""
     job = ready.jobs.pop(wanted.key)
     follows = job.follows.course if job.follows else ""
-    ready.impossible[wanted.key] = Impossible(
-        wanted.table,
-        wanted.course,
-        f"it lands after {follows}, which {'cannot be made' if job.follows in ready.impossible else 'is not planned'}",
-        f"call {follows} first, or give this course a landing of its own",
-        8,
-    )
+    never = job.follows in ready.impossible
+    why = f"it lands after {follows}, which {'cannot be made' if never else 'is not planned'}"
+    first = f"make {follows} possible" if never else f"call {follows} first"
+    would_help = f"{first}, or give this course a landing of its own"
+    ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, 8)
 
 
 def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
@@ -100,17 +98,21 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
     One that fits nowhere is reported and left out, and so is what lands after it.
     """
     left = set(keys) & set(ready.jobs)
+    known: dict[CourseKey, tuple[int, int, int, CourseKey]] = {}
     while left:
-        open_now = [k for k in left if _is_open(ready.jobs[k], line)]
+        open_now = [k for k in left if k in known or _is_open(ready.jobs[k], line)]
         if not open_now:
             for key in left:
                 drop_after(ready, ready.jobs[key].wanted)
             return
-        key = min(open_now, key=lambda k: urgency(ready.jobs[k], line))
+        for key in open_now:
+            if key not in known:
+                known[key] = urgency(ready.jobs[key], line)
+        key = min(open_now, key=known.__getitem__)
         left.discard(key)
         job = ready.jobs[key]
         if place(line, job, ready.templates.get(key)) is None:
-            rule, why, would_help = why_never(ready.patterns, job.wanted.portions)
+            rule, why, would_help = why_never(ready.patterns, job.wanted.portions, can_be_made)
             ready.impossible[key] = Impossible(*key, why, would_help, rule)
             del ready.jobs[key]
 

@@ -36,8 +36,8 @@ def spread(blocked: int, wait_s: int) -> int:
     """Blocked seconds of ``{t + w: t allowed, 0 <= w <= wait_s}``."""
     have = 0
     while have < wait_s:
-        by_s = min(have + 1, wait_s - have)
-        blocked &= later(blocked, by_s)
+        by_s = have + 1 if have + have < wait_s else wait_s - have
+        blocked &= (blocked << by_s) | ((1 << by_s) - 1)
         have += by_s
     return blocked
 

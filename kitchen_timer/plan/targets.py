@@ -58,21 +58,32 @@ def question_of(patterns: Patterns, portions: Portions) -> Question:
     return Question(patterns.kitchen, patterns.book, 0, (wanted,))
 
 
+def can_be_made(kitchen: Kitchen, book: Book, portions: Portions) -> bool:
+    """Whether the constructive planner finds a way to make a course with the kitchen to itself."""
+    return _constructed(Patterns(kitchen, book), portions)[0] is not None
+
+
 def _find(patterns: Patterns, portions: Portions) -> Alone | None:
+    best, proven = _constructed(patterns, portions)
+    return best if proven else _exactly(patterns, portions, best)
+
+
+def _constructed(patterns: Patterns, portions: Portions) -> tuple[Alone | None, bool]:
+    """What the constructive planner finds, and whether nothing can be earlier."""
     question = question_of(patterns, portions)
     wanted = question.courses[0]
     best: Alone | None = None
     for full in (False, True):
         splits = split_course(patterns.kitchen, patterns.book, wanted, full=full)
         job = job_of(question, patterns, wanted, 0, splits)
-        course = Attempt(Line(patterns), job).upwards(0)
+        course = Attempt(Line(patterns), job).upwards(0, alone=True)
         if course is not None and (best is None or course.landing < best.seconds):
             best = Alone(course.landing, template_of(course), full)
             if course.landing <= longest_chain_s(job):
-                return best
+                return best, True
         if not full and splits == split_course(patterns.kitchen, patterns.book, wanted, full=True):
             break
-    return _exactly(patterns, portions, best)
+    return best, False
 
 
 def _exactly(patterns: Patterns, portions: Portions, best: Alone | None) -> Alone | None:
