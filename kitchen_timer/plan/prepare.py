@@ -4,8 +4,9 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
+from kitchen_timer.plan.attempt import Template
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
-from kitchen_timer.plan.greedy import Template, place
+from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.impossible import why_never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line

@@ -7,7 +7,7 @@ what is taken at the second before its first possible start is what it waits for
 from datetime import datetime
 
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.greedy import Attempt
+from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedLoad
 from kitchen_timer.plan.prepare import Prepared, prepare, starts_in

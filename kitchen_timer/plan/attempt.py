@@ -1,0 +1,387 @@
+"""Trying to place one course: which landings its loads allow, and whether they fit together at one of them.
+
+The landings that are possible load by load come out of a few integer operations; whether the loads fit together is
+then tried landing by landing. What has begun is respected as it stands (begun.py).
+"""
+
+from collections.abc import Sequence
+
+from kitchen_timer.plan.begun import soonest
+from kitchen_timer.plan.cost import priced
+from kitchen_timer.plan.jobs import CourseJob, LoadJob, Part
+from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, before
+from kitchen_timer.plan.profile import first_free, later, span, spread
+
+MOST_TRIES = 48
+"""Landings tried before a course is placed as it would be with the kitchen to itself."""
+MOST_TRIES_ALONE = 16
+LONGEST_STRIDE_S = 32
+MOST_HALVINGS = 6
+MOST_ORDERS = 4
+"""Orders of placing its loads that are tried at one landing."""
+
+Template = tuple[tuple[str, str, int, tuple[int, ...]], ...]
+"""A whole course with the kitchen to itself: dish, component, portions and piece starts of each load,
+in seconds before (so below 0) its landing."""
+
+
+class Attempt:
+    """Trying to place one course."""
+
+    def __init__(self, line: Line, job: CourseJob, *, keeps_count: bool = True, look: bool = True) -> None:
+        self.line = line
+        self.job = job
+        self.earliest = job.earliest(line.up)
+        self.target = job.target_from(self.earliest)
+        self.keeps_count = keeps_count
+        """False: nothing dies (a begun course that cannot be made whole). ``look=False``: for :meth:`exactly` only."""
+        self.settled: dict[LoadJob, PlacedLoad] = {}
+        for load in job.loads:
+            if load.pattern is None:
+                self.settled[load] = PlacedLoad(load, (load.begun_end,))
+            elif load.key in line.fixed:
+                self.settled[load] = line.fixed[load.key]
+        self.out: dict[LoadJob, int] = {}
+        """Of each load that is to be placed, starts that others of its course rule out."""
+        self.allowed: dict[LoadJob, int] = {}
+        """Landings that a load by itself blocks."""
+        self.never: LoadJob | None = None
+        """A load that fits nowhere, whatever the landing."""
+        self.blocked = self._landings_blocked() if look else 0
+        self.orders: list[list[LoadJob]] = [
+            [load for p in job.order for load in job.parts[p].loads if load not in self.settled]
+        ]
+
+    def keeps_s(self, part: Part) -> int:
+        """Seconds that a part keeps, as far as it counts."""
+        return part.keeps_s if self.keeps_count else 6 * 3600
+
+    # -- which landings each load allows --------------------------------------------------------------------------
+
+    def _landings_blocked(self) -> int:
+        line, job = self.line, self.job
+        blocked = line.profile.starts_blocked(0, job.pass_hands, 0, job.plating_s) if job.plating_s else 0
+        ends: dict[int, list[tuple[LoadJob, int]]] = {}
+        for p in reversed(job.order):
+            part = job.parts[p]
+            ends[p] = []
+            out = before(job.ready)
+            for other in part.after:
+                for load, end in ends[other]:
+                    settled = load in self.settled
+                    out |= end if settled or load.begun else spread(end, self.keeps_s(job.parts[other]))
+            for load in part.loads:
+                if load in self.settled:
+                    end = before(max(0, self.settled[load].end))
+                    blocked |= end
+                else:
+                    assert load.pattern is not None
+                    first = out if load.begun is None else self._begun_window(load)
+                    self.out[load] = first
+                    reach = line.starts_blocked(load.pattern, first)
+                    if reach[-1] < 0:
+                        self.never = load
+                        return -1
+                    end = later(reach[-1], load.pattern.pieces[-1].length_s)
+                    if load.begun is not None:
+                        self.allowed[load] = before(first_free(end, 0))
+                        blocked |= self.allowed[load]
+                    elif not part.needed_by:
+                        self.allowed[load] = spread(end, self.keeps_s(part))
+                        blocked |= self.allowed[load]
+                ends[p].append((load, end))
+        return blocked
+
+    def _begun_window(self, load: LoadJob) -> int:
+        """Starts that are out for what is left of a begun load: those its next step cannot wait for, if it can be."""
+        assert load.pattern is not None
+        low, high = max(0, load.begun_end), max(0, load.begun_end + load.may_wait_s)
+        if load.held is not None:
+            taken = self.line.profile.full(*load.held) >> low
+            high = min(high, low + (taken & -taken).bit_length() - 1) if taken > 0 else high
+        start = before(low)
+        blocked = self.line.piece_blocked(load.pattern, 0) | start
+        if blocked >= 0 and (found := first_free(blocked, low)) > high:
+            high = found  # forced: wait as little as can be
+        return start | span(high + 1, high + 1 + max(12 * 3600, blocked.bit_length()))
+
+    # -- one landing ----------------------------------------------------------------------------------------------
+
+    def at(self, landing: int, *, pinned: bool = False) -> PlacedCourse | None:
+        """Place everything for this landing; the line is as before where it does not fit.
+
+        ``pinned``: announced loads stay where their stations were told.
+        """
+        tried = 0
+        orders = list(self.orders)
+        while orders and tried < MOST_ORDERS:
+            order = orders.pop(0)
+            tried += 1
+            done, failed = self.in_order(order, landing, pinned)
+            if failed is None:
+                if tried > 1:
+                    self.orders = [order, *(o for o in self.orders if o is not order)]
+                return self.course_at(landing, done)
+            moved = self._sooner(order, failed)
+            if moved is not None and moved not in self.orders:
+                self.orders.append(moved)
+                orders.append(moved)
+        return None
+
+    def in_order(
+        self, order: Sequence[LoadJob], landing: int, pinned: bool = False
+    ) -> tuple[dict[LoadJob, PlacedLoad], LoadJob | None]:
+        """Place loads one after another; with the first that does not fit nothing stays placed, and it is named."""
+        done = dict(self.settled)
+        put: list[PlacedLoad] = []
+        for load in order:
+            starts = self._fit(load, landing, done, pinned)
+            if starts is None:
+                for placed in reversed(put):
+                    self.line.take(placed)
+                return done, load
+            placed = PlacedLoad(load, starts)
+            self.line.put(placed)
+            put.append(placed)
+            done[load] = placed
+        return done, None
+
+    def _fit(
+        self, load: LoadJob, landing: int, done: dict[LoadJob, PlacedLoad], pinned: bool
+    ) -> tuple[int, ...] | None:
+        pattern, part = load.pattern, self.job.parts[load.part]
+        assert pattern is not None
+        keeps_s = self.keeps_s(part)
+        from_s, to_s = landing - keeps_s, landing
+        if part.needed_by:
+            needed = [
+                done[other].start for p in part.needed_by for other in self.job.parts[p].loads if other.begun is None
+            ]
+            if needed:
+                from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
+        reach = self.line.starts_blocked(pattern, self.out[load])
+        if pinned and load.announced is not None:
+            told = load.announced
+            only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
+            return self.line.latest(pattern, self.line.starts_blocked(pattern, only), from_s, to_s)
+        by_s = self._best_by(part, pattern.length_s, to_s)
+        if by_s < to_s:
+            starts = self.line.latest(pattern, reach, from_s, by_s)
+            if starts is not None:
+                return starts
+        starts = self.line.latest(pattern, reach, from_s, to_s)
+        if starts is None and load.begun is not None:
+            starts = self.line.latest(pattern, reach, 0, to_s)
+            if starts is None and (soon := soonest(self.line, load))[-1] + pattern.pieces[-1].length_s <= to_s:
+                return soon
+        return starts
+
+    def _best_by(self, part: Part, length_s: int, to_s: int) -> int:
+        """When a load had better be done so that nothing settled which it waits for stands too long."""
+        stands = [
+            self.settled[other].end + self.keeps_s(self.job.parts[p]) + length_s
+            for p in part.after
+            for other in self.job.parts[p].loads
+            if other in self.settled
+        ]
+        return min([to_s, *stands])
+
+    def _sooner(self, order: list[LoadJob], failed: LoadJob) -> list[LoadJob] | None:
+        """The same order with a load that found no room placed as soon as those that need it allow."""
+        at = order.index(failed)
+        needed_by = self.job.parts[failed.part].needed_by
+        front = [load for load in order[:at] if load.part in needed_by or self._needs(load.part, needed_by)]
+        if len(front) == at:
+            return None
+        return [*front, failed, *(load for load in order if load is not failed and load not in front)]
+
+    def _needs(self, part: int, others: tuple[int, ...]) -> bool:
+        """Whether a part is needed by none but must come before one of ``others``."""
+        return any(part in self.job.parts[p].needed_by for p in others)
+
+    def course_at(self, landing: int, done: dict[LoadJob, PlacedLoad]) -> PlacedCourse:
+        """The course with all its loads placed, priced."""
+        job = self.job
+        loads = tuple(done[load] for load in job.loads)
+        return priced(PlacedCourse(job, self.target, landing, landing + job.plating_s, loads, 0.0, 0.0))
+
+    # -- the search over landings ---------------------------------------------------------------------------------
+
+    def upwards(
+        self, from_s: int, to_s: int | None = None, *, pinned: bool = False, alone: bool = False
+    ) -> PlacedCourse | None:
+        """The lowest landing found from ``from_s`` on; strides grow, and the last one is looked through again.
+
+        ``alone``: with the kitchen to itself, where a few wide strides tell all.
+        """
+        if self.blocked < 0:
+            return None
+        stride, failed = 1, from_s - 1
+        landing = first_free(self.blocked, from_s)
+        for _ in range(MOST_TRIES_ALONE if alone else MOST_TRIES):
+            if to_s is not None and landing > to_s:
+                return None
+            course = self.at(landing, pinned=pinned)
+            if course is not None:
+                return self._lower(course, failed, pinned)
+            failed = landing
+            stride = min(2 * stride, LONGEST_STRIDE_S * (8 if alone else 1))
+            landing = first_free(self.blocked, landing + stride // 2)
+        return None
+
+    def _lower(self, course: PlacedCourse, failed: int, pinned: bool) -> PlacedCourse:
+        """Halve the stretch between a landing that failed and one that was found."""
+        low = failed
+        for _ in range(MOST_HALVINGS):
+            landing = first_free(self.blocked, (low + course.landing + 1) // 2)
+            if landing >= course.landing:
+                if course.landing - low <= 2:
+                    return course
+                landing = first_free(self.blocked, low + 1)
+                if landing >= course.landing:
+                    return course
+            self.take(course)
+            lower = self.at(landing, pinned=pinned)
+            if lower is not None:
+                course = lower
+            else:
+                self.put(course)
+                low = landing
+        return course
+
+    def take(self, course: PlacedCourse) -> None:
+        """Take a course found here off the line again."""
+        for load in reversed(course.loads):
+            if load.job not in self.settled:
+                self.line.take(load)
+
+    def put(self, course: PlacedCourse) -> None:
+        """Put it back."""
+        for load in course.loads:
+            if load.job not in self.settled:
+                self.line.put(load)
+
+    def downwards(self, from_s: int, to_s: int) -> PlacedCourse | None:
+        """The highest landing found at or below ``from_s``, not under ``to_s``."""
+        if self.blocked < 0:
+            return None
+        landing = from_s
+        for _ in range(MOST_TRIES // 2):
+            if landing < to_s:
+                return None
+            if not self.blocked >> landing & 1 and (course := self.at(landing)) is not None:
+                return course
+            landing -= 1 + (from_s - landing) // 4
+        return None
+
+    def exactly(self, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
+        """The course at exactly these instants if every rule allows it; the line is as before where one does not."""
+        job, line = self.job, self.line
+        if landing < self.earliest:
+            return None
+        if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
+            return None
+        done = dict(self.settled)
+        put: list[PlacedLoad] = []
+        fine = all(load.end <= landing for load in done.values())
+        for load in (load for p in job.order for load in job.parts[p].loads if load not in done):
+            at = starts.get(load)
+            assert load.pattern is not None
+            fine = fine and at is not None and _in_time(self, load, at, done, landing)
+            if fine and at is not None and load.held is not None:
+                fine = line.profile.is_free(*load.held, load.begun_end, at[0])
+            if not fine or at is None or not line.fits_at(load.pattern, at):
+                fine = False
+                break
+            done[load] = PlacedLoad(load, at)
+            line.put(done[load])
+            put.append(done[load])
+        if fine:
+            return self.course_at(landing, done)
+        for placed in reversed(put):
+            line.take(placed)
+        return None
+
+    def somehow(self) -> PlacedCourse | None:
+        """Every load as soon as it can, whatever stands how long: the last resort for a course with food on."""
+        if self.never is not None:
+            return None
+        done = dict(self.settled)
+        for p in reversed(self.job.order):
+            part = self.job.parts[p]
+            ready = max([self.job.ready, *(done[o].end for a in part.after for o in self.job.parts[a].loads)])
+            for load in part.loads:
+                if load not in done:
+                    done[load] = PlacedLoad(load, soonest(self.line, load, ready))
+                    self.line.put(done[load])
+        landing = max([self.earliest, *(load.end for load in done.values())])
+        blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
+        return self.course_at(first_free(blocked, landing), done)
+
+    def from_template(self, template: Template, from_s: int) -> PlacedCourse | None:
+        """Place the course as it would be with the kitchen to itself, at the first landing where all of that fits."""
+        loads = _match(self.job, template)
+        if loads is None or self.settled:
+            return None
+        blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
+        first = 0
+        for load, starts in loads:
+            assert load.pattern is not None
+            for index, start in enumerate(starts):
+                blocked |= later(max(0, self.line.piece_blocked(load.pattern, index)), -start)
+            first = max(first, self.job.ready - starts[0])
+        landing = first_free(blocked, max(from_s, first))
+        while True:
+            put: list[PlacedLoad] = []
+            for load, starts in loads:
+                assert load.pattern is not None
+                at = tuple(landing + start for start in starts)
+                if not self.line.fits_at(load.pattern, at):
+                    break
+                put.append(PlacedLoad(load, at))
+                self.line.put(put[-1])
+            if len(put) == len(loads):
+                return self.course_at(landing, {placed.job: placed for placed in put})
+            for placed in reversed(put):
+                self.line.take(placed)
+            landing = first_free(blocked, landing + 5)
+
+
+def _match(job: CourseJob, template: Template) -> list[tuple[LoadJob, tuple[int, ...]]] | None:
+    """The loads of a course with the starts of a template; None where it has other loads."""
+    left = list(template)
+    matched = []
+    for load in job.loads:
+        if load.pattern is None or load.pattern.first:
+            return None
+        pattern = load.pattern
+        found = next((t for t in left if t[:3] == (pattern.dish, pattern.component, pattern.portions)), None)
+        if found is None:
+            return None
+        left.remove(found)
+        matched.append((load, found[3]))
+    return matched if not left else None
+
+
+def _in_time(
+    attempt: Attempt, load: LoadJob, starts: tuple[int, ...], done: dict[LoadJob, PlacedLoad], landing: int
+) -> bool:
+    job, pattern = attempt.job, load.pattern
+    assert pattern is not None
+    if len(starts) != len(pattern.pieces) or starts[0] < job.ready:
+        return False
+    if load.begun is not None and not load.begun_end <= starts[0] <= max(0, load.begun_end + load.may_wait_s):
+        return False
+    for index in range(1, len(starts)):
+        waits = starts[index] - starts[index - 1] - pattern.pieces[index - 1].length_s
+        if not 0 <= waits <= pattern.pieces[index].wait_s:
+            return False
+    part = job.parts[load.part]
+    end = starts[-1] + pattern.pieces[-1].length_s
+    needed = [done[o].start for p in part.needed_by for o in job.parts[p].loads if o.begun is None]
+    low, high = (max(needed), min(min(needed), landing)) if needed else (landing, landing)
+    for p in part.after:
+        for other in job.parts[p].loads:
+            if other in attempt.settled and starts[0] < attempt.settled[other].end:
+                return False
+    return low - part.keeps_s <= end <= high
