@@ -103,8 +103,24 @@ class CoursePicture:
 Picture = Mapping[CourseKey, CoursePicture]
 
 
+_last: tuple[Evening, int, Picture] | None = None
+
+
 def picture_of(state: Evening, now: int) -> Picture:
-    """Every open course, held ones with whatever had started."""
+    """Every open course, held ones with whatever had started.
+
+    The last picture is kept: of one evening at one second the engine and every board ask for the same.
+    """
+    global _last
+    last = _last
+    if last is not None and last[0] is state and last[1] == now:
+        return last[2]
+    picture = _drawn(state, now)
+    _last = (state, now, picture)
+    return picture
+
+
+def _drawn(state: Evening, now: int) -> Picture:
     by_course: dict[CourseKey, set[LoadKey]] = {key: set(run.loads) for key, run in state.courses.items()}
     planned = state.plan.by_load if state.plan else {}
     for key in planned:
