@@ -77,7 +77,7 @@ def long_night(events: int) -> list[tuple[tuple[Event, ...], ClientMark | None]]
 def test_a_start_after_two_thousand_events_takes_less_than_two_seconds(tmp_path: Path) -> None:
     log = sqlite_log(tmp_path / "events.sqlite")
     tonight = Tonight(log=log)
-    tonight.order("6", hake=500)
+    tonight.order("6", hake=4)
     seq = tonight.board().seq
     # In one commit, which is no way to run a kitchen, but spares the test a thousand waits for the disk.
     events = [event for events, _ in long_night(2000) for event in events]
@@ -92,7 +92,7 @@ def test_a_start_after_two_thousand_events_takes_less_than_two_seconds(tmp_path:
 def test_striking_out_a_tap_late_in_a_long_night_is_quick() -> None:
     fresh = Evening(small_kitchen(), small_book())
     tonight = Tonight()
-    tonight.order("6", hake=500)
+    tonight.order("6", hake=4)
     history = list(tonight.log.read("skerrymoot"))
     seq = history[-1].seq
     for events, client in long_night(2000):

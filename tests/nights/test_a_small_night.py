@@ -1,4 +1,4 @@
-"""A whole small service: six tables in forty minutes, cooks who tap at the second, a chef who sends. Arithmetic beside it.
+"""A whole small service: six tables in forty minutes, cooks who tap at the second, a chef who sends.
 
 Squid 90 s in oil (two baskets of two, 60 s of recovery). Hake 180 + 60 s on the top, 60 s of rest, leaves 20 s. Egg
 100 s on the plancha with a cook throughout. Plating 10, 20 and 10 s a plate, two pairs of hands.
