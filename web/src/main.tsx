@@ -1,5 +1,4 @@
-import '@fontsource/atkinson-hyperlegible/400.css';
-import '@fontsource/atkinson-hyperlegible/700.css';
+import './styles/type.css';
 import './styles/base.css';
 import { render } from 'preact';
 import { App } from './app/routes';

@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { loadsOf } from '../../board/course';
 import { ask } from '../../board/doing';
 import { kitchen } from '../../board/kitchen';
-import { seconds, timeOfDay } from '../../clock/say_time';
+import { minutes, seconds, timeOfDay, timeWithSeconds } from '../../clock/say_time';
 import type { CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
 
@@ -96,9 +96,10 @@ function Why({ course }: { course: CourseView }) {
       <h3>{say('pass.why')}</h3>
       <p class="figures">
         {course.late_s > 0
-          ? say('pass.why_cause', { wanted: timeOfDay(course.target_at), time, cause: course.cause })
+          ? say('pass.why_behind', { wanted: timeWithSeconds(course.target_at), by: minutes(course.late_s) })
           : say('pass.why_wanted', { time })}
       </p>
+      {course.late_s > 0 && course.cause !== '' && <p class="figures">{course.cause}.</p>}
       {longest && (
         <p class="figures">
           {say('pass.why_longest', {

@@ -29,6 +29,7 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
   const label = say('pass.score_of', { table: course.table, course: course.course, time: lands });
   return (
     <article
+      data-course={course.id}
       class={`row${far ? ' far' : ''}${course.at_pass ? ' at-pass' : ''}`}
       style={{ flexGrow: course.at_pass ? 0 : Math.max(3, far ? lanes / 2 : lanes) }}
     >

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { kitchen } from '../../board/kitchen';
 import { beat } from '../../clock/frames';
 import { useSize } from '../../parts/score/size';
@@ -9,6 +9,7 @@ import { say } from '../../words/say';
 import { CourseDialog } from './course_dialog';
 import { CourseRow } from './course_row';
 import { Foot } from './foot';
+import { Further } from './further';
 import { Head } from './head';
 import { windowFor } from './window';
 import './pass.css';
@@ -39,13 +40,14 @@ export default function PassPage() {
 
 function Courses({ board }: { board: PassBoard }) {
   const [opened, open] = useState<string | null>(null);
+  const list = useRef<HTMLElement>(null);
   const [probe, { width }] = useSize<HTMLDivElement>();
   const windowS = windowFor(board.courses, width, beat.value);
   const view = { windowS, pastS: Math.round(windowS * PAST) };
   const crowded = board.courses.length > NEAR + 1;
   const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
   return (
-    <main class="courses">
+    <main class="courses" ref={list}>
       <div class="axis-row">
         <div />
         <div class="axis-box" ref={probe}>
@@ -79,6 +81,7 @@ function Courses({ board }: { board: PassBoard }) {
           </p>
         </article>
       ))}
+      <Further courses={board.courses} list={list} />
       {course && <CourseDialog course={course} onClose={() => open(null)} />}
     </main>
   );
