@@ -23,7 +23,7 @@ def cost_of_table(table: Table) -> Cost:
         plates = sum(qty for _, qty in wanted.portions)
         lateness += plates * (late_s + 2 * max(0, late_s - PATIENCE_S))
     waiting = 0.0
-    for (number, course, dish), loads in table.by_dish().items():
+    for (number, course, dish), loads in table.by_dish.items():
         landing = table.planned[CourseKey(number, course)][1].landing_at
         components = table.question.book[dish].components
         for name, of_component in loads.items():

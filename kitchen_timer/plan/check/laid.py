@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil
 
 from kitchen_timer.kitchen.dish import Component
@@ -39,7 +40,7 @@ class Laid:
         return f"{self.key}/{index}"
 
 
-@dataclass(slots=True)
+@dataclass
 class Table:
     """All that the rules are read against."""
 
@@ -52,6 +53,7 @@ class Table:
     """Started loads of courses that are not planned: they still take slots and hands."""
     faults: list[Break] = field(default_factory=list)
 
+    @cached_property
     def by_dish(self) -> dict[tuple[str, str, str], dict[str, list[Laid]]]:
         """Of each dish of each course, the loads by component."""
         dishes: dict[tuple[str, str, str], dict[str, list[Laid]]] = {}
@@ -65,11 +67,12 @@ def lay_out(question: Question, answer: Answer) -> Table:
     """Reads an answer against its question; what cannot be read is noted in ``faults``."""
     table = Table(question, answer)
     wanted = {course.key: course for course in question.courses}
+    readable = {dish for dish in {d for c in question.courses for d, _ in c.portions} if _can_be_read(question, dish)}
     for planned in answer.courses:
         course = wanted.get(planned.key)
         if course is None or planned.key in table.planned:
             continue
-        if unknown := [dish for dish, _ in course.portions if not _can_be_read(question, dish)]:
+        if unknown := [dish for dish, _ in course.portions if dish not in readable]:
             what = f"is planned with {', '.join(unknown)}, which this book and kitchen do not have"
             table.faults.append(Break(9, str(planned.key), what, 1))
             continue
@@ -79,7 +82,7 @@ def lay_out(question: Question, answer: Answer) -> Table:
         steps.setdefault(LoadKey(*step.key[:5]), []).append(step)
     for each in question.courses:
         for begun in each.begun:
-            if _can_be_read(question, begun.dish):
+            if begun.dish in readable:
                 _lay_begun(table, each, begun, steps)
     for key, of_load in steps.items():
         _lay_new(table, wanted.get(CourseKey(key.table, key.course)), key, of_load)
@@ -164,7 +167,7 @@ def _named_right(table: Table, load: Laid, step: PlannedStep) -> None:
 
 def _add_up(table: Table) -> None:
     """Each component of each dish of each planned course: its loads hold the plates, split only where they must be."""
-    loads = table.by_dish()
+    loads = table.by_dish
     for wanted, _ in table.planned.values():
         spent = wanted.spent
         for dish, plates in wanted.portions:

@@ -12,7 +12,7 @@ def broken_by_loads(table: Table) -> Iterator[Break]:
     for load in table.loads:
         yield from _lengths_and_waits(load)
         yield from _not_too_early(table, load)
-    for (number, course, dish), loads in table.by_dish().items():
+    for (number, course, dish), loads in table.by_dish.items():
         components = table.question.book[dish].components
         for name, of_component in loads.items():
             for before in components[name].after:

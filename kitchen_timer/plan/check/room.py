@@ -19,7 +19,8 @@ class Use(NamedTuple):
     amount: int
     started: bool
     """What takes it has started, so that no plan could do otherwise."""
-    who: str
+    by: tuple[Laid, int] | str
+    """The step of a load (of the first of a group), or the course."""
 
 
 def broken_by_room(table: Table) -> Iterator[Break]:
@@ -51,7 +52,7 @@ def _taken_by(
                 groups[load.starts[index], load.ends[index]].append(load)
         for (start, end), group in groups.items():
             started = all(index < load.begun for load in group)
-            who = group[0].step(index)
+            who = (group[0], index)
             if end > now:
                 # Off the equipment nothing is shared: each load wants its own pair of hands.
                 pairs = 1 if step.on is not None else len(group)
@@ -80,12 +81,12 @@ def _afterwards(kitchen: Kitchen, component: Component, index: int, group: list[
         if next_start > end:
             taken = slots_for([load.portions for load in together], step.fits)
             started = all(index < load.begun for load in together)
-            of_step.append(Use(end, next_start, taken, started, together[0].step(index)))
+            of_step.append(Use(end, next_start, taken, started, (together[0], index)))
     recovery_s = kitchen.equipment[step.on].recovery_s
     if leaving and recovery_s:
         taken = slots_for([load.portions for load in leaving], step.fits)
         started = all(index < load.begun for load in leaving)
-        of_step.append(Use(end, end + recovery_s, taken, started, leaving[0].step(index)))
+        of_step.append(Use(end, end + recovery_s, taken, started, (leaving[0], index)))
 
 
 def _hands_at(component: Component, index: int, kitchen: Kitchen) -> tuple[int, int] | None:
@@ -155,5 +156,6 @@ def _too_many(uses: list[Use], room: int, now: int, rule: int, where: str, unit:
 
 def _over(uses: list[Use], stretch: tuple[int, bool, int], to_at: int, rule: int, where: str, unit: str) -> Break:
     since, forced, over = stretch
-    who = ", ".join(sorted({use.who for use in uses if use.start < to_at and use.end > since}))
+    there = [use.by for use in uses if use.start < to_at and use.end > since]
+    who = ", ".join(sorted({by if isinstance(by, str) else by[0].step(by[1]) for by in there}))
     return Break(rule, where, f"{over} {unit} too many for {to_at - since} s from {since}: {who}", over, excused=forced)
