@@ -68,6 +68,7 @@ export function Dishes({ desk, book, field, next }: DishesProps) {
             : typing
               ? say('order.called_none', { words: called.words })
               : ''}
+          {!typing && <span class="hint">{say('order.called_keys')}</span>}
         </p>
       </div>
       {bookCourses(book).map((course) => (

@@ -1,0 +1,93 @@
+"""A real browser on a real server: the program itself on a free port, the system's own Chromium."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from kitchen_timer.server.screens import built_screens
+from tests.server.served import Served
+
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    # Three pages run side by side: none of them is to be slowed down for being behind another.
+    "--disable-renderer-backgrounding",
+    "--disable-background-timer-throttling",
+    "--disable-backgrounding-occluded-windows",
+)
+
+SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "12"))
+"""How fast the demo's clock runs under the browser; a tap that takes a tenth of a second is then about one second."""
+
+
+def chromium() -> str | None:
+    """The system's Chromium; ``CHROMIUM`` in the environment names another."""
+    return os.environ.get("CHROMIUM") or next((found for name in NAMES if (found := shutil.which(name))), None)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests; skipped where the system has none."""
+    path = chromium()
+    if path is None:
+        pytest.skip("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
+        yield running
+        running.close()
+
+
+@pytest.fixture(scope="session")
+def _screens() -> None:
+    if built_screens() is None:
+        pytest.fail("the screens are not built: cd web && npm ci && npm run build")
+
+
+@pytest.fixture
+def demo(_screens: None, tmp_path: Path) -> Iterator[Served]:
+    """The demo's evening, begun anew, at the tests' speed."""
+    served = Served(tmp_path / "data", "--demo", "--fresh", "--speed", f"{SPEED:g}")
+    yield served
+    served.end()
+
+
+@pytest.fixture(scope="module")
+def calm_demo(_screens: None, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The same at the speed of life, for tests that look at one moment; shared by the tests of a file."""
+    served = Served(tmp_path_factory.mktemp("data"), "--demo", "--fresh")
+    yield served
+    served.end()
+
+
+Opens = Callable[..., Page]
+
+
+@pytest.fixture
+def opens(browser: Browser) -> Iterator[Opens]:
+    """Opens a page as a device of its own; a fault in its script fails the test."""
+    contexts: list[BrowserContext] = []
+    faults: list[str] = []
+
+    def open_page(url: str, width: int, height: int, *, touch: bool = False) -> Page:
+        context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch)
+        contexts.append(context)
+        page = context.new_page()
+        page.on("pageerror", lambda fault: faults.append(f"{url}: {fault}"))
+        page.goto(url)
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert not faults
