@@ -72,7 +72,7 @@ with open("pyproject.toml", "rb") as file:
     project = tomllib.load(file)["project"]
 print(*project["dependencies"], *project["optional-dependencies"]["test"], "hatchling", "editables", sep="\n")
 PYTHON
-    .venv/bin/pip install -q -r "$needs/list" >"$needs/log" 2>&1 &
+    .venv/bin/pip install -q --no-compile -r "$needs/list" >"$needs/log" 2>&1 &
     fetching=$!
 }
 
