@@ -44,7 +44,7 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
     if new:
         search = Search(ready, line, seed=0)
         for _ in range(min(MOST_POLISH, POLISH // len(line.placed)) if search.movable > 1 else 0):
-            search.once()
+            search.once(sideways=False)
     return answer_of(ready, line)
 
 

@@ -8,8 +8,8 @@ from kitchen_timer.plan.jobs import lateness, waiting_rate
 from kitchen_timer.plan.line import PlacedCourse, PlacedLoad
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question
 
-STEADY_WITHIN_S = 5
-"""An announced cue that moves no more than this has not moved for a cook."""
+STEADY_WITHIN_S = 0
+"""An announced cue may move by so many seconds for nothing. None: small moves add up from plan to plan."""
 MOVED_CUE = 60.0
 """Plate-seconds that a moved announced cue costs at once: a table of four a quarter of a minute late. A judgement."""
 MOVED_CUE_PER_S = 0.5

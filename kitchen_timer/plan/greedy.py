@@ -31,11 +31,11 @@ def _find(line: Line, job: CourseJob, template: Template | None) -> PlacedCourse
     told = [load for load in job.loads if load.announced is not None]
     if told:
         keep_to = min(_stands_to(job, load) for load in told)
-        if keep_to >= from_s and (course := attempt.upwards(from_s, keep_to, pinned=True)) is not None:
-            return course
-        if keep_to >= attempt.earliest and keep_to < from_s:
-            course = attempt.upwards(attempt.earliest, keep_to, pinned=True)
-            if course is not None:
+        done = max(
+            load.announced + load.pattern.length_s for load in told if load.pattern and load.announced is not None
+        )
+        for low in dict.fromkeys((max(from_s, done), max(attempt.earliest, done))):
+            if low <= keep_to and (course := attempt.upwards(low, keep_to, pinned=True)) is not None:
                 return course
     course = attempt.upwards(from_s)
     if course is None and template is not None:

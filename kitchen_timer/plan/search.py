@@ -36,14 +36,14 @@ class Search:
     def _movable(self) -> list[CourseKey]:
         return [key for key, course in self.line.placed.items() if course.job.landed is None]
 
-    def once(self) -> bool:
-        """One try; True where the total has become lower."""
+    def once(self, *, sideways: bool = True) -> bool:
+        """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""
         out = self._choose()
         before = self.line.snapshot()
         old = sum(score(self.line.placed[key]) for key in out)
         for key in out:
             self.line.take_course(key)
-        new = self._put_back(out, old)
+        new = self._put_back(out, old if sideways else old - 1e-6)
         if new is None:
             self.line.restore(before)
             return False
