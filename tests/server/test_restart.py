@@ -1,5 +1,6 @@
 """Killed in the middle and started again, a service goes on where it was; told to end, it ends."""
 
+import json
 import os
 import signal
 import time
@@ -126,3 +127,26 @@ def processes_of_group(group: int) -> dict[int, str]:
         except (ProcessLookupError, FileNotFoundError):
             continue
     return found
+
+
+def test_a_demo_that_ran_past_its_end_begins_the_next_evening_and_a_fresh_one_the_first(tmp_path: Path) -> None:
+    served = Served(tmp_path, "--demo", "--speed", "2")
+    assert served.get("/api/kitchen")["service"] == "2026-11-27"
+    seq = served.get("/api/pass")["seq"]
+    served.end()
+    clock = json.loads((tmp_path / "demo_clock.json").read_text(encoding="utf-8"))
+    # As if it had been left alone for a day: the file says when the kitchen's clock was last seen, and where.
+    (tmp_path / "demo_clock.json").write_text(json.dumps({**clock, "wall_at": clock["wall_at"] - 86_400}), "utf-8")
+
+    served = Served(tmp_path, "--demo")
+    board, kitchen = served.get("/api/pass"), served.get("/api/kitchen")
+    served.end()
+    assert kitchen["service"] == "2026-11-28"
+    assert board["now"].startswith("2026-11-28T19:3")
+    assert board["seq"] > seq  # the log goes on, so no page ever sees a number again
+    assert len(board["courses"]) >= 3
+
+    served = Served(tmp_path, "--demo", "--fresh")
+    board = served.get("/api/pass")
+    served.end()
+    assert board["now"].startswith("2026-11-27T19:3")
