@@ -60,7 +60,7 @@ class _Why:
         if cooks:
             return 6, self._too_busy(cooks[0]), would_help
         weakest = keeps[0] if keeps is not None else min(self._components(), key=lambda c: c.keeps_s)
-        what = f"{weakest.name} keeps {_time(weakest.keeps_s)}, and the rest of the course cannot be done within that"
+        what = f"{weakest.name} (keeps {_time(weakest.keeps_s)}): the rest of the course cannot be done within that"
         return 4, what, would_help
 
     # -- what is there ---------------------------------------------------------------------------------------------
@@ -159,12 +159,12 @@ class _Why:
                     return (
                         f"{qty} {_small(component.name)} need {-(-qty // most)} loads in the "
                         f"{self.kitchen.equipment_name(on)}{recovers} "
-                        f"and the first would stand longer than the {_time(component.keeps_s)} it keeps"
+                        f"and the first would stand too long (keeps {_time(component.keeps_s)})"
                     )
         places = "place" if equipment.slots == 1 else "places"
         return (
-            f"the {self.kitchen.equipment_name(on)} has {equipment.slots} {places}{again}, and "
-            f"{_small(weakest.name)} keeps {_time(weakest.keeps_s)}: not all of it can be done that close together"
+            f"the {self.kitchen.equipment_name(on)} has {equipment.slots} {places}{again}: {_small(weakest.name)} "
+            f"(keeps {_time(weakest.keeps_s)}) and the rest cannot all be done that close together"
         )
 
     def _too_busy(self, name: str) -> str:
@@ -172,8 +172,8 @@ class _Why:
         weakest = min((c for c in self._components() if c.station == name), key=lambda c: c.keeps_s)
         cooks = "1 cook" if station.cooks == 1 else f"{station.cooks} cooks"
         return (
-            f"{station.name} has {cooks}, and {_small(weakest.name)} keeps {_time(weakest.keeps_s)}: "
-            "not all of it can be done that close together"
+            f"{station.name} has {cooks}: {_small(weakest.name)} (keeps {_time(weakest.keeps_s)}) "
+            "and the rest cannot all be done that close together"
         )
 
 

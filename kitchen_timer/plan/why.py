@@ -87,7 +87,7 @@ class _Why:
         """Why a load allows no landing before ``allows``: what stands in the way of a start a second sooner."""
         name, station = self._names(load)
         if load in attempt.settled:
-            return f"{station}: its own {name} is not done until {self._time(attempt.settled[load].end)}"
+            return f"{station}: its own {name} not done until {self._time(attempt.settled[load].end)}"
         assert load.pattern is not None
         pieces = load.pattern.pieces
         reach = self.line.starts_blocked(load.pattern, attempt.out[load])
@@ -107,8 +107,8 @@ class _Why:
                 if end == first:
                     return self._load(attempt, end, other)
         if first <= max(self.job.ready, load.begun_end if load.begun else 0):
-            return f"{station}: its {name} takes {_minutes(load.pattern.length_s)}, longer than there was"
-        return f"{station}: its {name} finds no room sooner"
+            return f"{station}: {_minutes(load.pattern.length_s)} for its {name} is more than there was"
+        return f"{station}: no room sooner for its {name}"
 
     def _done(self, attempt: Attempt, load: LoadJob, by: int) -> int | None:
         """When a load is done at the latest by an instant; None where it cannot be."""
@@ -167,7 +167,7 @@ class _Why:
         for placed in reversed(own):
             self.line.take(placed)
         name, station = self._names(failed)
-        return found or f"{station}: its {name} finds no room beside the rest of the course"
+        return found or f"{station}: no room for its {name} beside the rest of the course"
 
     # -- words -----------------------------------------------------------------------------------------------------
 
@@ -188,8 +188,8 @@ class _Why:
             return f"{busy} {what} until {done}"
         equipment = self.question.kitchen.equipment_name(name)
         recovers_s = taken.until_at - taken.done_at
-        then = f", then the {equipment} recovers {_minutes(recovers_s)}" if recovers_s else ""
-        return f"{what} is in the {equipment} until {done}{then}"
+        then = f", then {_minutes(recovers_s)} to recover" if recovers_s else ""
+        return f"{what} in the {equipment} until {done}{then}"
 
     def _plating(self, until: int) -> str:
         others = [c for c in self.answer.courses if c.key != self.key and c.up_at > c.landing_at]
