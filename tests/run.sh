@@ -30,9 +30,13 @@ summary() {
 
 browser() {
     local name
-    for name in chromium chromium-browser google-chrome; do
+    for name in ${CHROMIUM:-} chromium chromium-browser google-chrome; do
         # Ubuntu's chromium-browser may be a mere pointer to a snap: only one that answers counts.
-        command -v "$name" >/dev/null && "$name" --version >/dev/null 2>&1 && return 0
+        if command -v "$name" >/dev/null && "$name" --version >/dev/null 2>&1; then
+            CHROMIUM=$(command -v "$name")
+            export CHROMIUM
+            return 0
+        fi
     done
     return 1
 }

@@ -14,6 +14,7 @@ def warnings_of(
 ) -> tuple[Warned, ...]:
     """Every warning, the kitchen's own first, then dish by dish."""
     found = list(_idle(kitchen, book, kitchen_text))
+    found += _spelt_twice(book, dish_texts)
     for name, dish in book.items():
         found += _of_dish(kitchen, dish, dish_texts[name])
     return tuple(found)
@@ -33,6 +34,24 @@ def _idle(kitchen: Kitchen, book: Book, text: Written) -> Iterator[Warned]:
     for key in kitchen.stations:
         if key not in busy:
             yield _warn(text, ("stations", key), "no dish needs this station", "take it out, or name it in the book")
+
+
+def _spelt_twice(book: Book, texts: Mapping[str, Written]) -> Iterator[Warned]:
+    """One allergen under two spellings: whoever looks for the one overlooks the other."""
+    first: dict[str, tuple[str, str]] = {}
+    for name, dish in book.items():
+        for allergen in dish.all_allergens():
+            plain = allergen.casefold().removesuffix("s")
+            spelling, where = first.setdefault(plain, (allergen, name))
+            if spelling != allergen:
+                text = texts[name]
+                what = f"the allergen {allergen!r} is written {spelling!r} in {where}"
+                yield Warned(name, what, "write one allergen in one way", text.file, _line_of(text, allergen))
+
+
+def _line_of(text: Written, allergen: str) -> int:
+    places = (p for p in text.lines if len(p) > 1 and p[-2] == "allergens" and text.at(p) == allergen)
+    return text.line(next(places, ()))
 
 
 def _of_dish(kitchen: Kitchen, dish: Dish, text: Written) -> Iterator[Warned]:

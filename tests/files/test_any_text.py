@@ -93,7 +93,7 @@ def test_any_values_are_read_or_refused(tmp_path, value):
     read_everything_from(tmp_path, written(value).encode("utf-8", "replace"))
 
 
-@quick
+@settings(quick, max_examples=40)
 @given(data=st.data())
 def test_a_true_file_with_one_value_exchanged_is_read_or_refused(tmp_path, data):
     file = data.draw(st.sampled_from(["kitchen.yaml", "book/brill.yaml", "evening.yaml", "bookings.yaml"]))

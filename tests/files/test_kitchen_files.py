@@ -205,3 +205,13 @@ def test_warned_of_food_that_nobody_is_told_to_take_off(change, folder):
     change("book/hake.yaml", "do: Fry, takes: 1m, on: fryer", "do: Fry, takes: 1m, on: fryer, hands: start")
     _, _, (warning,) = read_kitchen(folder)
     assert (warning.where, warning.line) == ("hake.components.crumb.steps[0].hands", 27)
+
+
+def test_warned_of_one_allergen_under_two_spellings(change, folder):
+    change("book/hake.yaml", "    name: Dressing\n", "    name: Dressing\n    allergens: [Fish, egg]\n")
+    change("book/hake.yaml", "    name: Crumb\n", "    name: Crumb\n    allergens: [eggs]\n")
+    _, _, warnings = read_kitchen(folder)
+    assert [(w.where, w.line, w.what) for w in warnings] == [
+        ("hake", 17, "the allergen 'Fish' is written 'fish' in hake"),
+        ("hake", 25, "the allergen 'eggs' is written 'egg' in hake"),
+    ]
