@@ -1,0 +1,1 @@
+"""Tonight: the clock, the one door, the alarm and the planner's processes."""
