@@ -39,10 +39,11 @@ def judge(state: Evening, question: Question, answer: Answer, now: int, *, first
 
     So time that went by while planning makes no plan unsound by itself, and what a cook did meanwhile does.
     """
-    if past := _starts_in_the_past(state, answer, now - (OVERDUE_S if first else PAST_S)):
+    own = of_planned(state, answer)
+    if past := _starts_in_the_past(state, own, now - (OVERDUE_S if first else PAST_S)):
         return Verdict(False, False, f"{past[0]} would have started already")
     old = rebased(state.plan, question) if state.plan else None
-    if old is not None and _same(old, of_planned(state, answer)):
+    if old is not None and _same(old, own):
         return Verdict(False, True)
     broken = broken_by(question, answer)
     if broken:

@@ -40,7 +40,7 @@ _log = logging.getLogger(__name__)
 
 Listener = Callable[[frozenset[str]], None]
 
-SILENT_S = 8
+SILENT_S = 15
 """Kitchen seconds without a first plan after which the pass is told."""
 
 _BROKEN = "The newest plan broke the kitchen's limits and was not taken: cook by the last one, and call what it lacks."

@@ -2,13 +2,10 @@
 
 from collections.abc import Iterator
 
-from kitchen_timer.kitchen.table import Asap, Hold
+from kitchen_timer.kitchen.table import Asap, Course, Hold
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
 from kitchen_timer.service.picture import load_picture
 from kitchen_timer.service.state import CourseRun, Evening, LoadRun
-
-LONGEST_RECOVERY_S = 600
-"""Equipment that a finished load left is back by then."""
 
 LONG_AGO_S = 3600
 """Plating of a course that is put as landed is over."""
@@ -17,8 +14,9 @@ LONG_AGO_S = 3600
 def question_of(state: Evening, now: int) -> Question:
     """What to ask at ``now`` (seconds since 1970 UTC): held courses, and those after held ones, are left out.
 
-    But what had started of them goes on and takes its slots and hands: such a course is put as one that landed long
-    ago, so that planners keep clear of its food and do nothing more to it.
+    But what had started of them goes on and takes its slots and hands, and where food of a sent course was lifted the
+    oil recovers: such a course is put as one that landed long ago, so that planners keep clear of its food and do
+    nothing more to it.
     """
     planned = [run for key, run in state.courses.items() if state.is_planned(key)]
     keys = {run.key for run in planned}
@@ -54,37 +52,64 @@ def _wanted(run: CourseRun, now: int) -> Wanted:
 
 
 def _going_on(state: Evening, now: int) -> Iterator[Wanted]:
-    """Courses on hold with food on, their started loads followed to their ends."""
+    """Courses on hold or gone whose started loads still take slots or hands."""
+    recovery_s = max((each.recovery_s for each in state.kitchen.equipment.values()), default=0)
     for key, run in state.courses.items():
-        if state.is_planned(key):
+        if state.is_planned(key) or not run.loads:
             continue
         drawn = [load_picture(state, run, load, now) for load in sorted(run.loads)]
-        loads = [load for load in drawn if load is not None]
-        if not any(load.end_at + LONGEST_RECOVERY_S > now for load in loads):
-            continue
-        landed_at = min(load.start_at for load in loads) - LONG_AGO_S
-        yield Wanted(
-            table=key.table,
-            course=key.course,
-            in_at=min(run.course.in_at, landed_at),
-            land=Asap(),
-            portions=tuple(run.course.portions().items()),
-            target_at=landed_at,
-            landed_at=landed_at,
-            begun=tuple(
-                BegunLoad(
-                    dish=load.key.dish,
-                    component=load.key.component,
-                    load=load.key.load,
-                    portions=load.portions,
-                    steps=tuple(
-                        BegunStep(step.start_at, step.end_at, done=step.finished and step.end_at <= now)
-                        for step in load.steps
-                    ),
-                )
-                for load in loads
-            ),
+        loads = tuple(
+            BegunLoad(
+                dish=load.key.dish,
+                component=load.key.component,
+                load=load.key.load,
+                portions=load.portions,
+                steps=tuple(BegunStep(s.start_at, s.end_at, s.finished and s.end_at <= now) for s in load.steps),
+            )
+            for load in drawn
+            if load is not None
         )
+        if any(load.steps[-1].end_at + recovery_s > now for load in loads):
+            yield _landed_long_ago(run.course, loads)
+    for sent in state.sent.values():
+        if sent.sent_at + recovery_s <= now:
+            continue
+        # Under another name: under its own the course counts as up since it went.
+        gone = sent.course.model_copy(update={"course": f"{sent.course.course}, gone"})
+        # What was sent half cooked left its place with the plates.
+        loads = tuple(
+            _begun_by(load, sent.sent_at, now) for load in sent.loads if load.begun_whole(state.component(load.key))
+        )
+        if loads:
+            yield _landed_long_ago(gone, loads)
+
+
+def _landed_long_ago(course: Course, begun: tuple[BegunLoad, ...]) -> Wanted:
+    landed_at = min(load.steps[0].start_at for load in begun) - LONG_AGO_S
+    return Wanted(
+        table=course.table,
+        course=course.course,
+        in_at=min(course.in_at, landed_at),
+        land=Asap(),
+        portions=tuple(course.portions().items()),
+        target_at=landed_at,
+        landed_at=landed_at,
+        begun=begun,
+    )
+
+
+def _begun_by(load: LoadRun, over_at: int, now: int) -> BegunLoad:
+    """A load of a course that went at ``over_at``: whatever of it still went on ended then."""
+    return BegunLoad(
+        dish=load.key.dish,
+        component=load.key.component,
+        load=load.key.load,
+        portions=load.portions,
+        steps=tuple(
+            BegunStep(step.start_at, max(step.start_at, min(step.end_at, over_at)), done=over_at <= now)
+            for step in load.steps
+        ),
+    )
 
 
 def _begun(load: LoadRun, now: int) -> BegunLoad:

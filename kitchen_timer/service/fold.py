@@ -190,6 +190,7 @@ def _(event: CourseSent, state: Evening, entry: Recorded) -> Evening:
         late_s=event.late_s,
         past_keeps=event.past_keeps,
         command=entry.command,
+        loads=tuple(run.loads.values()),
     )
     return replace(
         state,

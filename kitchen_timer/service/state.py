@@ -42,7 +42,11 @@ class LoadRun:
 
     def done(self, component: Component) -> bool:
         """Whether its last step has been finished."""
-        return len(self.steps) == len(component.steps) and self.steps[-1].finished
+        return len(self.steps) >= len(component.steps) and self.steps[-1].finished
+
+    def begun_whole(self, component: Component) -> bool:
+        """Whether its last step has begun."""
+        return len(self.steps) >= len(component.steps)
 
     @property
     def end_at(self) -> int:
@@ -103,6 +107,8 @@ class SentCourse:
     late_s: int
     past_keeps: int
     command: int
+    loads: tuple[LoadRun, ...] = ()
+    """Its food: the oil it was lifted from may still recover."""
 
     @property
     def key(self) -> CourseKey:
