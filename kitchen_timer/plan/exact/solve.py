@@ -104,10 +104,10 @@ def solve(
 
     ``splits`` are the loads that have not begun. ``targets`` names the courses to be planned, each with the instant
     it is wanted at (for a course after another: the earliest with the kitchen to itself); impossible courses, and
-    those after them, are left out. ``hint`` is a plan to start from. ``free`` limits what may move; every other course
-    stays where ``hint`` has it, and is left out where it is not in it. ``stop`` ends the search early; ``better`` is
-    told of each plan found. ``effort`` limits the search in the solver's own, repeatable units instead of time (about
-    a second each).
+    those after them, are left out. ``hint`` is a plan to start from, of help where its loads hold the portions that
+    ``splits`` says. ``free`` limits what may move: every other course stays where ``hint`` has it, and is left out
+    where it is not in it. ``stop`` ends the search early; ``better`` is told of each plan found. ``effort`` limits the
+    search in the solver's own, repeatable units instead of time (about a second each).
     """
     posed = pose(question, splits, targets, free=free, hint=hint, prices=prices)
     scale = posed.terms.minimise(posed.times.model.cp)
