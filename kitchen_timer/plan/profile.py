@@ -89,19 +89,23 @@ class Profile:
         self._stamps[resource] = next(Profile._next_stamp)
 
     def add(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
-        """Take so many from ``from_s`` until ``to_s``; beyond the capacity nothing is counted."""
+        """Take so many from ``from_s`` until ``to_s``; more than there are counts too (what has begun may ask it)."""
         where = span(from_s, to_s)
         if not where or amount <= 0:
             return
         old = self._levels[resource]
-        height = min(self.capacities[resource], len(old) + amount)
-        self._levels[resource] = tuple(
-            (old[k] if k < len(old) else 0) | (where if k < amount else old[k - amount] & where) for k in range(height)
-        )
+        have = len(old)
+        levels = [
+            (old[k] if k < have else 0) | (where if k < amount else old[k - amount] & where)
+            for k in range(have + amount)
+        ]
+        while not levels[-1]:
+            levels.pop()
+        self._levels[resource] = tuple(levels)
         self._changed(resource)
 
     def remove(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
-        """Give back what :meth:`add` took (exact as long as that was not beyond the capacity)."""
+        """Give back what :meth:`add` took."""
         where = span(from_s, to_s)
         if not where or amount <= 0:
             return

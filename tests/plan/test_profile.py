@@ -81,3 +81,11 @@ def test_a_snapshot_goes_back_and_may_be_used_twice() -> None:
         profile.restore(kept)
         assert profile.full(0, 1) == 0
         assert profile.stamp(0) == stamp
+
+
+def test_more_than_there_is_can_be_taken_and_given_back() -> None:
+    profile = Profile([1])
+    profile.add(0, 1, 0, 10)
+    profile.add(0, 1, 5, 15)
+    profile.remove(0, 1, 0, 10)
+    assert bits(profile.full(0, 1)) == set(range(5, 15))
