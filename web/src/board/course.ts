@@ -13,11 +13,12 @@ export function dishLine(dish: DishView): string {
   return `${dish.qty} ${shortName(dish.name)}${dish.note ? ` (${dish.note})` : ''}`;
 }
 
-/** Words of an allergy where its table stands beside it already. */
+/** Words of an allergy where its table stands beside it already; its parts ("seat 2") never break over a line. */
 export function atTable(allergy: AllergyView): string {
   return allergy.words
     .split(' · ')
     .filter((part) => part !== `table ${allergy.table}`)
+    .map((part) => part.replaceAll(' ', '\u00a0'))
     .join(' · ');
 }
 

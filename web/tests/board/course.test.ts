@@ -10,8 +10,8 @@ test('a dish is called by what it is built on', () => {
 
 test('an allergy beside its own table need not name it, and loses nothing else', () => {
   const allergy = { words: 'NUT · seat 2 · table 6', dish: 'Crab custard', table: '6', cross_contact: '' };
-  expect(atTable(allergy)).toBe('NUT · seat 2');
-  expect(atTable({ ...allergy, table: '9' })).toBe('NUT · seat 2 · table 6');
+  expect(atTable(allergy)).toBe('NUT · seat\u00a02');
+  expect(atTable({ ...allergy, table: '9' })).toBe('NUT · seat\u00a02 · table\u00a06');
 });
 
 test('a load begins with its first step, is ready with its last, and has begun once anything was started', () => {

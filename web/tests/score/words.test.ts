@@ -42,6 +42,13 @@ test('without room before it they stand behind everything of the lane', () => {
   expect(word?.x).toBeGreaterThanOrEqual(x(T(100)));
 });
 
+test('words behind a lane stand clear of the stroke of the landing', () => {
+  const tail = { last: true, stands_until: at(60), keeps_until: at(40) };
+  const stroke = x(T(62));
+  const [word] = wordsOf(lane(note('Lemon leaves', 0, 18, tail)), x, 0, 1000, SIZE, [stroke]);
+  expect(word?.x).toBeGreaterThan(stroke);
+});
+
 test('with room nowhere they are left out', () => {
   expect(wordsOf(lane(note('Lemon leaves', 0, 18)), x, 0, 60, SIZE)).toEqual([]);
 });

@@ -36,6 +36,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const noteHeight = Math.max(2, laneHeight - gap);
   const size = Math.round(Math.min(17, noteHeight * 0.84));
   const withWords = size >= LEAST_WORDS;
+  const strokes = landings.map((landing) => x(seconds(landing.at)));
   const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;
 
   return (
@@ -81,7 +82,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
                   />
                 ))}
                 {withWords &&
-                  wordsOf(lane, x, left, right, size).map((word) => {
+                  wordsOf(lane, x, left, right, size, strokes).map((word) => {
                     const solid = word.inside?.note.state === 'started' || word.inside?.note.state === 'done';
                     return (
                       <text

@@ -50,9 +50,16 @@ function choices(bar: Bar, name: boolean): string[] {
 /**
  * The words of one lane, all on one line. `x` gives the px of an instant, `left` and `right` the edges of what is seen.
  * The component is named once: in its first note that has room, else before the lane's first note, else behind
- * everything of the lane. Other notes say what is done, where that fits.
+ * everything of the lane and clear of the `strokes` (px) of the landings. Other notes say what is done, where that fits.
  */
-export function wordsOf(lane: Lane, x: (s: number) => number, left: number, right: number, size: number): Word[] {
+export function wordsOf(
+  lane: Lane,
+  x: (s: number) => number,
+  left: number,
+  right: number,
+  size: number,
+  strokes: readonly number[] = [],
+): Word[] {
   const words: Word[] = [];
   let isNamed = false;
   for (const bar of lane.bars) {
@@ -66,22 +73,28 @@ export function wordsOf(lane: Lane, x: (s: number) => number, left: number, righ
   const first = lane.bars[0];
   // What begins beyond the edge has no note to belong to yet.
   if (isNamed || first === undefined || x(first.from_s) > right) return words;
-  return [...words.filter((word) => word.inside !== null), ...outside(lane, first, x, left, right, size)];
+  return [...words.filter((word) => word.inside !== null), ...outside(lane, first, x, left, right, size, strokes)];
 }
 
-function outside(lane: Lane, first: Bar, x: (s: number) => number, left: number, right: number, size: number): Word[] {
+function outside(
+  lane: Lane,
+  first: Bar,
+  x: (s: number) => number,
+  left: number,
+  right: number,
+  size: number,
+  strokes: readonly number[],
+): Word[] {
   const start = Math.min(x(first.from_s), right);
   const before = start - left - 2 * PAD;
-  const end = Math.max(
-    ...lane.bars.map((bar) => x(bar.to_s)),
-    lane.tail ? x(lane.tail.to_s) : 0,
-    lane.track ? x(lane.track.to_s) : 0,
-  );
-  const behind = right - Math.max(end, left) - 2 * PAD;
+  const ends = [...lane.bars, lane.tail, lane.track].map((one) => (one ? x(one.to_s) : left));
+  const end = Math.max(...ends);
   for (const text of [named(first), first.note.component_name]) {
     const width = widthOf(text, size);
     if (width <= before) return [{ text, x: start - PAD, anchor: 'end', inside: null }];
-    if (width <= behind && end > left) return [{ text, x: end + PAD, anchor: 'start', inside: null }];
+    if (end <= left) continue;
+    const free = strokes.find((stroke) => stroke > end - PAD && stroke < end + 2 * PAD + width) ?? end;
+    if (width <= right - free - 2 * PAD) return [{ text, x: free + PAD + 3, anchor: 'start', inside: null }];
   }
   return [];
 }

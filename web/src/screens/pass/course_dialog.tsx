@@ -54,6 +54,18 @@ export function CourseDialog({ course, onClose }: { course: CourseView; onClose:
             </li>
           ))}
         </ul>
+        {course.checks.length > 0 && (
+          <section>
+            <h3>{say('pass.all_there')}</h3>
+            <ul>
+              {course.checks.map((line) => (
+                <li key={line.words} class="figures">
+                  <span class={line.kind === 'allergy' ? 'allergy' : ''}>{line.words}</span>
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
         <Why course={course} />
         {choosing ? (
           <section>

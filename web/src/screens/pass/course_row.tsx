@@ -124,10 +124,14 @@ function Stands({ course }: { course: CourseView }) {
   );
 }
 
-const ORDER: readonly CheckLine['kind'][] = ['allergy', 'core_temp', 'stands'];
+/** Of what has stood, so many are said here, the worst first; all of them in what a touch on the course opens. */
+const STANDS_SHOWN = 4;
 
 function Check({ course }: { course: CourseView }) {
-  const checks = [...course.checks].sort((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind));
+  const of = (kind: CheckLine['kind']) => course.checks.filter((line) => line.kind === kind);
+  const stands = of('stands');
+  const checks = [...of('allergy'), ...of('core_temp'), ...stands.slice(0, STANDS_SHOWN)];
+  const more = stands.length - STANDS_SHOWN;
   const sent = () =>
     void ask(
       { kind: 'send_course', course_id: course.id },
@@ -145,6 +149,7 @@ function Check({ course }: { course: CourseView }) {
             </li>
           ))}
         </ul>
+        {more > 0 && <p class="quiet">{say('pass.more_stands', { n: more })}</p>}
       </div>
       <button type="button" class="send" onClick={sent}>
         {say('pass.send')}

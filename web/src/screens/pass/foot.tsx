@@ -15,7 +15,9 @@ export function Foot({ board }: { board: PassBoard }) {
     <footer class="foot">
       <Doing />
       <section class="held" aria-label={say('pass.held')}>
-        <h2>{say('pass.held')}</h2>
+        <h2 class="figures">
+          {say('pass.held')} {board.held.length > 1 && board.held.length}
+        </h2>
         {board.held.length === 0 && <p class="quiet">{say('pass.held_none')}</p>}
         <ul>
           {board.held.map((held) => (
@@ -27,7 +29,7 @@ export function Foot({ board }: { board: PassBoard }) {
         <h2>{say('pass.sent')}</h2>
         {board.sent.length === 0 && <p class="quiet">{say('pass.sent_none')}</p>}
         <ul>
-          {board.sent.slice(0, 3).map((sent, at) => (
+          {board.sent.slice(0, 2).map((sent, at) => (
             <Sent key={sent.id} sent={sent} newest={at === 0} />
           ))}
         </ul>
@@ -92,9 +94,14 @@ function Held({ held }: { held: HeldView }) {
   );
 }
 
+/** Up to this spread a table has landed together; a longer one is said in minutes. */
+const TOGETHER_S = 60;
+
 function Sent({ sent, newest }: { sent: SentView; newest: boolean }) {
   const facts = [
-    sent.plates > 0 && say('pass.sent_together', { n: sent.spread_s }),
+    sent.spread_s <= TOGETHER_S
+      ? say('pass.sent_together', { n: sent.spread_s })
+      : say('pass.sent_apart', { time: minutes(sent.spread_s) }),
     sent.late_s > 0 && say('pass.sent_late', { by: minutes(sent.late_s) }),
     sent.past_keeps > 0 && say('pass.sent_past', { n: sent.past_keeps }),
   ].filter((fact): fact is string => fact !== false);

@@ -44,7 +44,7 @@ function Courses({ board }: { board: PassBoard }) {
   const [probe, { width }] = useSize<HTMLDivElement>();
   const windowS = windowFor(board.courses, width, beat.value);
   const view = { windowS, pastS: Math.round(windowS * PAST) };
-  const crowded = board.courses.length > NEAR + 1;
+  const crowded = board.courses.length > NEAR;
   const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
   return (
     <main class="courses" ref={list}>
