@@ -122,4 +122,4 @@ def test_nothing_that_can_be_written_down_costs_less(seeds: range) -> None:
         if least is not None:
             tried += 1
             assert found.answer.cost == pytest.approx(least), seed
-    assert tried >= 8
+    assert tried >= 5
