@@ -88,7 +88,7 @@ install_package() {
     [ "$result" = 0 ] && .venv/bin/pip install -q --no-build-isolation --no-deps -e .
 }
 
-check "virtual environment" sh tools/make_venv.sh || summary
+check "virtual environment" sh .ci/make_venv.sh || summary
 check "Node for the screens" node_from_package || summary
 fetch_needs || { echo "pyproject.toml cannot be read."; exit 1; }
 check "what the screens are built with" fetch_web || summary

@@ -132,8 +132,10 @@ class Component(Noun):
 
     def stays_on(self, index: int) -> bool:
         """Whether a load goes on in the same slots after step ``index`` (rule 5's exception)."""
-        return index + 1 < len(self.steps) and self.steps[index].on is not None and (
-            self.steps[index].on == self.steps[index + 1].on
+        return (
+            index + 1 < len(self.steps)
+            and self.steps[index].on is not None
+            and (self.steps[index].on == self.steps[index + 1].on)
         )
 
 

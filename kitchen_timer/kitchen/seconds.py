@@ -6,6 +6,7 @@ A time of day belongs to the kitchen's own zone; one before 05:00 belongs to the
 """
 
 import re
+from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Annotated, Any
 
@@ -84,12 +85,10 @@ def read_instant(text: object) -> int:
     if isinstance(text, int) and not isinstance(text, bool):
         return text
     if isinstance(text, str):
-        try:
+        with suppress(ValueError):
             read = datetime.fromisoformat(text)
-        except ValueError:
-            read = datetime.min
-        if read.tzinfo is not None:
-            return int(read.timestamp())
+            if read.tzinfo is not None:
+                return int(read.timestamp())
     raise ValueError(f"{text!r} is not an instant: write it as 2026-11-27T19:30:00+00:00")
 
 
