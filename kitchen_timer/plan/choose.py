@@ -13,8 +13,8 @@ from kitchen_timer.plan.prepare import Prepared, answer_of, in_order_of_start, p
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search
 
-POLISH = 100
-"""Rounds of iterated greedy that a quick plan is given, over the number of its courses: about 10 ms."""
+POLISH_WORK = 900
+"""A quick plan is polished by iterated greedy until so many loads have been put and taken: 10 to 20 ms."""
 MOST_POLISH = 12
 FEW = 8
 """Up to so many open courses the whole question goes to the exact planner."""
@@ -25,6 +25,8 @@ NEIGHBOURHOOD_S = 0.35
 GREEDY_SHARE = 0.2
 """Part of the time that goes to iterated greedy before exact neighbourhoods."""
 GREEDY_MOST_S = 2.0
+IN_VAIN = 40
+"""Iterated greedy ends after so many rounds for each course that find nothing better."""
 NEWEST_SHARE = 0.3
 TELL_EVERY_S = 0.2
 """Improvements that follow one another faster are told of together."""
@@ -43,8 +45,10 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
     place_all(ready, line, new)
     if new:
         search = Search(ready, line, seed=0)
-        for _ in range(min(MOST_POLISH, POLISH // len(line.placed)) if search.movable > 1 else 0):
+        rounds = MOST_POLISH if search.movable > 1 else 0
+        while rounds and line.work < POLISH_WORK:
             search.once(sideways=False)
+            rounds -= 1
     return answer_of(ready, line)
 
 
@@ -73,6 +77,9 @@ class _Run:
         better: Callable[[Answer], None],
         seed: int,
     ) -> None:
+        from kitchen_timer.plan.exact.solve import solve  # takes 0.3 s to load, which is not counted as searching
+
+        self._solve = solve
         self.question = question
         self.ready = prepare(question)
         self.begun = {load.key for job in self.ready.jobs.values() for load in job.loads if load.begun is not None}
@@ -107,9 +114,10 @@ class _Run:
         line = self.line()
         search = Search(self.ready, line, self.random.randrange(1 << 30))
         ends = self._elapsed() + min(seconds, self.left_s())
-        told, changed = self._elapsed(), False
-        while self._elapsed() < ends and not self._stop() and search.movable > 1:
-            changed |= search.once()
+        told, changed, vain = self._elapsed(), False, 0
+        while self._elapsed() < ends and not self._stop() and vain < IN_VAIN * search.movable and search.movable > 1:
+            lower = search.once()
+            changed, vain = changed or lower, 0 if lower else vain + 1
             if changed and self._elapsed() - told > TELL_EVERY_S:
                 self.offer(answer_of(self.ready, line))
                 told, changed = self._elapsed(), False
@@ -117,13 +125,11 @@ class _Run:
 
     def exactly(self, seconds: float, free: frozenset[CourseKey] | None = None) -> bool:
         """The exact planner for so long, on some courses or all; True where nothing better exists for them."""
-        from kitchen_timer.plan.exact.solve import solve  # the solver takes 0.3 s to load: only where it is needed
-
         targets = {
             key: self.question.now + (job.ready + job.alone_s if job.target is None else job.target)
             for key, job in self.ready.jobs.items()
         }
-        solved = solve(
+        solved = self._solve(
             self.question,
             splits=self._splits(),
             seconds=min(seconds, self.left_s()),
@@ -185,6 +191,8 @@ def improve(
     movable = [course for course in movable if run.ready.jobs[course.key].landed is None]
     if not movable or run.left_s() <= 0:
         return run.best
+    if run.total == 0:
+        return replace(run.best, bound=0.0)
     few = len(movable) <= FEW
     run.greedily(min(GREEDY_MOST_S, GREEDY_SHARE * seconds))
     if few and run.exactly(run.left_s()):

@@ -66,6 +66,8 @@ class Line:
         """Loads that stay on the line when their course is taken out: what has begun and cannot wait."""
         self.tentative: dict[LoadKey, PlacedLoad] = {}
         """The rest of other begun loads, as soon as it can be: on the line as long as their course is not placed."""
+        self.work = 0
+        """Loads put and taken so far: what the time goes with, and the same on every machine."""
         self._blocked: dict[tuple[Pattern, int], tuple[tuple[int, ...], int]] = {}
 
     # -- looking -----------------------------------------------------------------------------------------------
@@ -169,6 +171,7 @@ class Line:
         pattern = load.job.pattern
         if pattern is None:
             return
+        self.work += 1
         change = self.profile.add if putting else self.profile.remove
         pieces: tuple[Piece, ...] = pattern.pieces
         if load.job.held is not None:
