@@ -13,7 +13,6 @@ interface FurtherProps {
 export function Further({ courses, list }: FurtherProps) {
   const [below, setBelow] = useState<readonly string[]>([]);
   const ids = courses.map((course) => course.id).join('|');
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the rows are others when the courses are
   useEffect(() => {
     const root = list.current;
     if (root === null) return;
