@@ -48,9 +48,16 @@ class Attempt:
         self.never: LoadJob | None = None
         """A load that fits nowhere, whatever the landing."""
         self.blocked = self._landings_blocked() if look else 0
-        self.orders: list[list[LoadJob]] = [
-            [load for p in job.order for load in job.parts[p].loads if load not in self.settled]
-        ]
+        order = [load for p in job.order for load in job.parts[p].loads if load not in self.settled]
+        if job.has_begun:
+            # What has begun stands in its slots: it finds its place before anything that can still be moved.
+            order.sort(key=lambda load: load.begun is None or self._is_needed(load))
+        self.orders: list[list[LoadJob]] = [order]
+
+    def _is_needed(self, load: LoadJob) -> bool:
+        """Whether something that has not begun comes after it."""
+        parts = self.job.parts
+        return any(other.begun is None for p in parts[load.part].needed_by for other in parts[p].loads)
 
     def keeps_s(self, part: Part) -> int:
         """Seconds that a part keeps, as far as it counts."""
@@ -190,7 +197,9 @@ class Attempt:
         """The same order with a load that found no room placed as soon as those that need it allow."""
         at = order.index(failed)
         needed_by = self.job.parts[failed.part].needed_by
-        front = [load for load in order[:at] if load.part in needed_by or self._needs(load.part, needed_by)]
+        front = [
+            load for load in order[:at] if load.begun or load.part in needed_by or self._needs(load.part, needed_by)
+        ]
         if len(front) == at:
             return None
         return [*front, failed, *(load for load in order if load is not failed and load not in front)]
