@@ -10,6 +10,8 @@ import { place } from './faults';
 import { Keys } from './keys';
 import { Faults, Lines } from './lines';
 import './order.css';
+import './order_quote.css';
+import './order_sizes.css';
 import { courseNames, EMPTY, lacking, landingOf } from './order_model';
 import { QuotePanel } from './quote_panel';
 import { askServer, Quoter } from './quoter';
