@@ -196,17 +196,16 @@ class Attempt:
     def _sooner(self, order: list[LoadJob], failed: LoadJob) -> list[LoadJob] | None:
         """The same order with a load that found no room placed as soon as those that need it allow."""
         at = order.index(failed)
-        needed_by = self.job.parts[failed.part].needed_by
-        front = [
-            load for load in order[:at] if load.begun or load.part in needed_by or self._needs(load.part, needed_by)
-        ]
+        later_parts = self._dependants(failed.part)
+        front = [load for load in order[:at] if load.part in later_parts or (load.begun and not self._is_needed(load))]
         if len(front) == at:
             return None
         return [*front, failed, *(load for load in order if load is not failed and load not in front)]
 
-    def _needs(self, part: int, others: tuple[int, ...]) -> bool:
-        """Whether a part is needed by none but must come before one of ``others``."""
-        return any(part in self.job.parts[p].needed_by for p in others)
+    def _dependants(self, part: int) -> set[int]:
+        """Parts that come after a part, and those after them."""
+        direct = self.job.parts[part].needed_by
+        return {*direct, *(further for each in direct for further in self._dependants(each))}
 
     def course_at(self, landing: int, done: dict[LoadJob, PlacedLoad]) -> PlacedCourse:
         """The course with all its loads placed, priced."""

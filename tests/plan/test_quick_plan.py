@@ -258,3 +258,21 @@ def test_a_plan_is_the_same_every_time() -> None:
     k = kitchen(fry=1, fryer=slots(1, recovery=60))
     asked = question(k, [squid], *(course(str(t), squid=1 + t % 2) for t in range(1, 7)))
     assert plan_quickly(asked) == plan_quickly(asked)
+
+
+def test_started_food_finds_its_place_before_what_comes_after_it(planner: Planner) -> None:
+    # The tart is in the oven until 100 and may wait 60 s for its glaze (20 s); the cream (10 s) comes after the tart.
+    # One cook: glaze at 100, cream at 120, landing 130; the ice (30 s, keeps 60 s) is dished up before the glaze.
+    tart = dish(
+        "tart",
+        tart=component("pastry", step(100, on="oven", hands="none"), step(20, may_wait=60), keeps=60),
+        cream=component("pastry", step(10), keeps=0, after=["tart"]),
+        ice=component("pastry", step(30), keeps=60),
+    )
+    k = kitchen(pastry=1, oven=slots(1))
+    cooking = course("6", target=130, begun=[begun("tart/tart/1", (0, 100))], tart=1)
+    answer = planner(question(k, [tart], cooking, now=60))
+    assert landing(answer, "6/mains") == 130
+    assert starts(answer, "6/mains/tart/tart/1") == [0, 100]
+    assert starts(answer, "6/mains/tart/cream/1") == [120]
+    assert starts(answer, "6/mains/tart/ice/1") == [70]
