@@ -13,7 +13,7 @@ from kitchen_timer.plan.prepare import Prepared, answer_of, in_order_of_start, p
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search
 
-POLISH_WORK = 500
+POLISH_WORK = 300
 """A quick plan is polished by iterated greedy until so many loads have been put and taken: about 10 ms."""
 MOST_POLISH = 12
 FEW = 8
