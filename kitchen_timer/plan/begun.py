@@ -5,6 +5,7 @@ from collections import defaultdict
 from kitchen_timer.kitchen.dish import Component, Hands
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedLoad, before
+from kitchen_timer.plan.patterns import Piece
 from kitchen_timer.plan.profile import first_free
 from kitchen_timer.plan.question import Question
 
@@ -81,14 +82,35 @@ def put_what_must(line: Line, jobs: list[CourseJob]) -> None:
 
 
 def soonest(line: Line, load: LoadJob, ready: int = 0) -> tuple[int, ...]:
-    """Starts of what is left of a load, each piece as soon as it can, however long it has to wait for that."""
+    """Starts of what is left of a load, as soon as it can begin and then go on without waiting longer than it may.
+
+    The first piece of a started load waits however long that takes: the wait before it is what has begun forces.
+    """
     pattern = load.pattern
     assert pattern is not None
-    at = max(0, load.begun_end) if load.begun is not None else ready
-    starts = []
-    for index, piece in enumerate(pattern.pieces):
-        blocked = line.piece_blocked(pattern, index) | before(at)
-        start = at if blocked < 0 else first_free(blocked, at)
-        starts.append(start)
-        at = start + piece.length_s
-    return tuple(starts)
+    pieces = pattern.pieces
+    blocked = [line.piece_blocked(pattern, index) for index in range(len(pieces))]
+    earliest = [max(0, load.begun_end) if load.begun is not None else ready] + [0] * (len(pieces) - 1)
+    while True:
+        starts: list[int] = []
+        at = earliest[0]
+        for index, piece in enumerate(pieces):
+            at = max(at, earliest[index])
+            start = at if blocked[index] < 0 else first_free(blocked[index] | before(at), at)
+            if index and not _may_pause(line, pieces[index - 1], starts[-1], start, piece.wait_s):
+                # The piece before starts later, so that this one can follow; beyond the last thing planned all is free.
+                late = start - piece.wait_s - pieces[index - 1].length_s
+                earliest[index - 1] = max(starts[-1] + 1, late)
+                break
+            starts.append(start)
+            at = start + piece.length_s
+        else:
+            return tuple(starts)
+
+
+def _may_pause(line: Line, piece: Piece, start: int, next_start: int, wait_s: int) -> bool:
+    """Whether the piece after may start then: no longer after than it may wait, its slots free to be kept till then."""
+    end = start + piece.length_s
+    if next_start - end > wait_s:
+        return False
+    return piece.held is None or next_start == end or line.profile.is_free(*piece.held, end, next_start)
