@@ -13,7 +13,7 @@ from kitchen_timer.kitchen.problems import KitchenProblem
 
 PORT = 8410
 
-MOST_SPEED = 60.0
+MOST_SPEED = 30.0
 
 OPEN_TO_ALL = (
     "Open to the whole network: until joining is protected, anyone on this network can see and use this kitchen."

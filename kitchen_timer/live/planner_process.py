@@ -32,8 +32,9 @@ TELL_EVERY_S = 0.4
 """Real seconds between two better plans that are handed over. The search finds dozens a second; each one taken over is
 checked, written down and drawn on every screen."""
 
-AHEAD_S = 1.0
-"""A plan moves no start to sooner than this many kitchen seconds from now: it has to reach the cook first."""
+AHEAD_S = 3.0
+"""A plan moves no start to sooner than this many kitchen seconds from now: it has to reach the cook first.
+Not the whole heads-up: what a called order needs at once would then never be planned any better."""
 
 NICE = 19
 """The search gets what the taps leave (POSIX nice value)."""

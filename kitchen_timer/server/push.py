@@ -79,7 +79,8 @@ class Pusher:
             with self._lock:
                 boards, self._changed = self._changed, set()
             began_s = time.monotonic()
-            for board in sorted(boards):
+            # Stations first: theirs are the small boards, and somebody's hands wait for them.
+            for board in sorted(boards, key=lambda name: (name == PASS, name)):
                 if self._closed:
                     return
                 try:
