@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from kitchen_timer.kitchen.table import Asap, Course, Hold
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
-from kitchen_timer.service.picture import load_picture
+from kitchen_timer.service.going import OVERDUE_S
+from kitchen_timer.service.picture import LoadPicture, load_picture
 from kitchen_timer.service.state import CourseRun, Evening, LoadRun
 
 LONG_AGO_S = 3600
@@ -25,13 +26,13 @@ def question_of(state: Evening, now: int) -> Question:
         kitchen=state.kitchen,
         book=state.book,
         now=now,
-        courses=(*(_wanted(run, now) for run in planned), *_going_on(state, now)),
+        courses=(*(_wanted(state, run, now) for run in planned), *_going_on(state, now)),
         up={key: sent.sent_at for key, sent in state.sent.items() if key.table in tables},
         announced={step: due for step, due in state.announced.items() if step.of_course in keys},
     )
 
 
-def _wanted(run: CourseRun, now: int) -> Wanted:
+def _wanted(state: Evening, run: CourseRun, now: int) -> Wanted:
     if isinstance(run.land, Hold):
         raise AssertionError(f"{run.key} is held")
     spent: dict[tuple[str, str], int] = {}
@@ -46,7 +47,7 @@ def _wanted(run: CourseRun, now: int) -> Wanted:
         portions=tuple(run.course.portions().items()),
         target_at=run.target_at,
         landed_at=run.landed_at,
-        begun=tuple(_begun(load, now) for _, load in sorted(run.loads.items())),
+        begun=tuple(_begun_loads(state, run, now)),
         spent=spent,
     )
 
@@ -112,21 +113,38 @@ def _begun_by(load: LoadRun, over_at: int, now: int) -> BegunLoad:
     )
 
 
-def _begun(load: LoadRun, now: int) -> BegunLoad:
-    return BegunLoad(
-        dish=load.key.dish,
-        component=load.key.component,
-        load=load.key.load,
-        portions=load.portions,
-        steps=tuple(
-            BegunStep(
-                start_at=step.start_at,
-                end_at=step.end_at if step.finished else max(step.end_at, now),
-                done=step.finished and step.end_at <= now,
-            )
-            for step in load.steps
-        ),
-    )
+def _begun_loads(state: Evening, run: CourseRun, now: int) -> Iterator[BegunLoad]:
+    """What has begun of a course, and what is taken for begun though nobody has tapped yet.
+
+    A cook who is told to act at a second acts within some seconds of it. Until a cue is overdue it counts as answered
+    at its time: to plan anew for every second of that would move the very cue that is being answered.
+    """
+    planned = state.plan.by_load if state.plan else {}
+    keys = set(run.loads) | {key for key in planned if key.of_course == run.key}
+    for key in sorted(keys):
+        load = load_picture(state, run, key, now)
+        if load is None:
+            continue
+        steps = tuple(_taken_for_begun(load, {step.key.step: step.start_at for step in planned.get(key, ())}, now))
+        if steps:
+            yield BegunLoad(key.dish, key.component, key.load, load.portions, steps)
+
+
+def _taken_for_begun(load: LoadPicture, starts: dict[int, int], now: int) -> Iterator[BegunStep]:
+    before: int | None = None
+    for index, step in enumerate(load.steps):
+        if step.begun:
+            in_time = now - step.due_end_at <= OVERDUE_S
+            before = step.due_end_at if step.running and in_time else step.end_at
+            yield BegunStep(step.start_at, before, done=step.finished and step.end_at <= now)
+            continue
+        start = starts.get(index, step.start_at)
+        if before is not None:
+            start = max(before, start) if load.component.steps[index].may_wait_s else before
+        if not now - OVERDUE_S <= start < now:
+            return
+        before = start + load.component.steps[index].length_s(load.portions)
+        yield BegunStep(start, before)
 
 
 def told_under(
