@@ -339,7 +339,10 @@ class Attempt:
                 blocked |= later(max(0, self.line.piece_blocked(load.pattern, index)), -start)
             first = max(first, self.job.ready - starts[0])
         landing = first_free(blocked, max(from_s, first))
-        while True:
+        # From here on nothing else is on the line: what does not fit there fits nowhere.
+        quiet = self.line.profile.quiet_from() - min(starts[0] for _, starts in loads)
+        last = max(quiet, landing)
+        while landing <= last:
             put: list[PlacedLoad] = []
             for load, starts in loads:
                 assert load.pattern is not None
@@ -352,7 +355,8 @@ class Attempt:
                 return self.course_at(landing, {placed.job: placed for placed in put})
             for placed in reversed(put):
                 self.line.take(placed)
-            landing = first_free(blocked, landing + 5)
+            landing = first_free(blocked, min(landing + 5, last)) if landing < last else last + 1
+        return None
 
 
 def _match(job: CourseJob, template: Template) -> list[tuple[LoadJob, tuple[int, ...]]] | None:

@@ -122,6 +122,10 @@ class Profile:
         self.touch(resource)
         self._seen[resource] = {}
 
+    def quiet_from(self) -> int:
+        """The second from which on nothing is taken of anything."""
+        return max((level.bit_length() for levels in self._levels for level in levels), default=0)
+
     def full(self, resource: int, amount: int) -> int:
         """Seconds at which fewer than ``amount`` are free; -1 (all of them) where there never are so many."""
         level = self.capacities[resource] - amount

@@ -157,7 +157,7 @@ class _Why:
         order = attempt.orders[0]
         done, failed = attempt.in_order(order, target)
         if failed is None or failed.pattern is None:
-            return "The search has not found a sooner landing yet"
+            return "No one thing: a sooner landing is being looked for"
         own = tuple(placed for load, placed in done.items() if load not in attempt.settled)
         for placed in own:
             self.line.put(placed)
