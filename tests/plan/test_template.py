@@ -5,7 +5,7 @@ from tests.builders import component, course, dish, kitchen, question, slots, st
 
 
 def test_a_load_that_comes_back_to_its_equipment_never_keeps_the_planner_waiting() -> None:
-    """Alone it lands only if a load waits before it comes back, which the quick planner does not try: it must say so."""
+    """Alone it lands only if a load waits before it comes back, which the quick planner does not try: it says so."""
     stew = dish(
         "stew",
         pot=component(
