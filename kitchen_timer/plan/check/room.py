@@ -50,13 +50,14 @@ def _taken_by(
         for load in loads:
             if index < len(load.starts):
                 groups[load.starts[index], load.ends[index]].append(load)
+        at_ends = _hands_at(component, index, kitchen)
         for (start, end), group in groups.items():
             started = all(index < load.begun for load in group)
             who = (group[0], index)
             if end > now:
                 # Off the equipment nothing is shared: each load wants its own pair of hands.
                 pairs = 1 if step.on is not None else len(group)
-                for from_at, to_at in _busy(_hands_at(component, index, kitchen), start, end):
+                for from_at, to_at in _busy(at_ends, start, end):
                     hands[component.station].append(Use(from_at, to_at, pairs, started, who))
             if step.on is not None:
                 of_step = slots[step.on]
