@@ -42,6 +42,8 @@ class Attempt:
             elif load.key in line.fixed:
                 self.settled[load] = line.fixed[load.key]
         self.out: dict[LoadJob, int] = {}
+        self.last_start: dict[LoadJob, int] = {}
+        """The last second at which what is left of a begun load may start."""
         """Of each load that is to be placed, starts that others of its course rule out."""
         self.allowed: dict[LoadJob, int] = {}
         """Landings that a load by itself blocks."""
@@ -91,8 +93,9 @@ class Attempt:
                         return -1
                     end = later(reach[-1], load.pattern.pieces[-1].length_s)
                     if load.begun is not None:
-                        self.allowed[load] = before(first_free(end, 0))
-                        blocked |= self.allowed[load]
+                        # What waits for started food may begin at any second from its end on, kept or not.
+                        end = self.allowed[load] = before(first_free(end, 0))
+                        blocked |= end
                     elif not part.needed_by:
                         self.allowed[load] = spread(end, self.keeps_s(part))
                         blocked |= self.allowed[load]
@@ -110,6 +113,7 @@ class Attempt:
         blocked = self.line.piece_blocked(load.pattern, 0) | start
         if blocked >= 0 and (found := first_free(blocked, low)) > high:
             high = found  # forced: wait as little as can be
+        self.last_start[load] = high
         return start | span(high + 1, high + 1 + max(12 * 3600, blocked.bit_length()))
 
     # -- one landing ----------------------------------------------------------------------------------------------
@@ -171,6 +175,10 @@ class Attempt:
             told = load.announced
             only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
             return self.line.latest(pattern, self.line.starts_blocked(pattern, only), from_s, to_s)
+        if load in self.last_start:
+            # The window ends for good, however late the landing: started food is not kept waiting for it.
+            waits_s = sum(piece.wait_s for piece in pattern.pieces[1:])
+            to_s = min(to_s, self.last_start[load] + pattern.length_s + waits_s)
         by_s = self._best_by(part, pattern.length_s, to_s)
         if by_s < to_s:
             starts = self.line.latest(pattern, reach, from_s, by_s)
