@@ -103,6 +103,8 @@ check "ruff check" .venv/bin/ruff check .
 check "ruff format" .venv/bin/ruff format --check .
 check "mypy" .venv/bin/mypy
 check "imports between rooms" .venv/bin/lint-imports
-# Files go to whichever of two processes is free; the long evening in the browser begins first.
-check "pytest" .venv/bin/python -m pytest -q -n 2 --dist loadfile --no-loadscope-reorder --durations 15
+# What only waits or computes goes two at a time. The evenings in the browser run alone: there a second of the kitchen is
+# an eighth of one, and a busy machine would make every cook late.
+check "pytest" .venv/bin/python -m pytest -q -n 2 -m "not browser" --durations 10
+check "pytest, in a real browser" .venv/bin/python -m pytest -q -m browser --durations 10
 summary

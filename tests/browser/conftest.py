@@ -27,7 +27,7 @@ ARGUMENTS = (
     "--disable-backgrounding-occluded-windows",
 )
 
-SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "10"))
+SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "8"))
 """How fast the demo's clock runs under the browser; a tap that takes a tenth of a second is then about one second."""
 
 
