@@ -170,7 +170,8 @@ class Attempt:
             ]
             if needed:
                 from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
-        reach = self.line.starts_blocked(pattern, self.out[load])
+        out = self.out[load] | self._held_until(load)
+        reach = self.line.starts_blocked(pattern, out)
         if pinned and load.announced is not None:
             told = load.announced
             only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
@@ -187,9 +188,24 @@ class Attempt:
         starts = self.line.latest(pattern, reach, from_s, to_s)
         if starts is None and load.begun is not None:
             starts = self.line.latest(pattern, reach, 0, to_s)
-            if starts is None and (soon := soonest(self.line, load))[-1] + pattern.pieces[-1].length_s <= to_s:
+            soon = soonest(self.line, load) if starts is None else ()
+            if soon and soon[-1] + pattern.pieces[-1].length_s <= to_s and self._can_be_held(load, soon[0]):
                 return soon
         return starts
+
+    def _held_until(self, load: LoadJob) -> int:
+        """Starts of the rest of a begun load for which its slots cannot be kept: another load has them."""
+        if load.held is None:
+            return 0
+        low = max(0, load.begun_end)
+        taken = self.line.profile.full(*load.held) >> low
+        if taken == 0:
+            return 0
+        last = low + (taken & -taken).bit_length() - 1
+        return span(last + 1, max(last, self.last_start.get(load, last)) + 1)
+
+    def _can_be_held(self, load: LoadJob, start: int) -> bool:
+        return load.held is None or self.line.profile.is_free(*load.held, max(0, load.begun_end), start)
 
     def _best_by(self, part: Part, length_s: int, to_s: int) -> int:
         """When a load had better be done so that nothing settled which it waits for stands too long."""
