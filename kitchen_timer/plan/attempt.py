@@ -11,6 +11,7 @@ from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, Part
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, before
 from kitchen_timer.plan.profile import first_free, later, span, spread
+from kitchen_timer.plan.template import Template, matched
 
 MOST_TRIES = 48
 """Landings tried before a course is placed as it would be with the kitchen to itself."""
@@ -19,10 +20,6 @@ LONGEST_STRIDE_S = 32
 MOST_HALVINGS = 6
 MOST_ORDERS = 4
 """Orders of placing its loads that are tried at one landing."""
-
-Template = tuple[tuple[str, str, int, tuple[int, ...]], ...]
-"""A whole course with the kitchen to itself: dish, component, portions and piece starts of each load,
-in seconds before (so below 0) its landing."""
 
 
 class Attempt:
@@ -352,7 +349,7 @@ class Attempt:
 
     def from_template(self, template: Template, from_s: int) -> PlacedCourse | None:
         """Place the course as it would be with the kitchen to itself, at the first landing where all of that fits."""
-        loads = _match(self.job, template)
+        loads = matched(self.job, template)
         if loads is None or self.settled:
             return None
         blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
@@ -381,22 +378,6 @@ class Attempt:
                 self.line.take(placed)
             landing = first_free(blocked, min(landing + 5, last)) if landing < last else last + 1
         return None
-
-
-def _match(job: CourseJob, template: Template) -> list[tuple[LoadJob, tuple[int, ...]]] | None:
-    """The loads of a course with the starts of a template; None where it has other loads."""
-    left = list(template)
-    matched = []
-    for load in job.loads:
-        if load.pattern is None or load.pattern.first:
-            return None
-        pattern = load.pattern
-        found = next((t for t in left if t[:3] == (pattern.dish, pattern.component, pattern.portions)), None)
-        if found is None:
-            return None
-        left.remove(found)
-        matched.append((load, found[3]))
-    return matched if not left else None
 
 
 def _in_time(

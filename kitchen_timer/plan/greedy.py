@@ -4,10 +4,11 @@ Announced cues stay where they are if the course can land on time with them; wha
 no landing saves it.
 """
 
-from kitchen_timer.plan.attempt import Attempt, Template
+from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
+from kitchen_timer.plan.template import Template
 
 
 def place(line: Line, job: CourseJob, template: Template | None = None) -> PlacedCourse | None:

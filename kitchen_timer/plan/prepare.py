@@ -4,7 +4,6 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
-from kitchen_timer.plan.attempt import Template
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
 from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.impossible import why_never
@@ -14,6 +13,7 @@ from kitchen_timer.plan.loads import Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
 from kitchen_timer.plan.targets import alone_for, can_be_made
+from kitchen_timer.plan.template import Template
 
 
 @dataclass

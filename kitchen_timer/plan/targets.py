@@ -10,12 +10,13 @@ from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.kitchen.table import Asap
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.attempt import Attempt, Template
+from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.jobs import CourseJob, job_of
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.loads import split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import Question, Wanted
+from kitchen_timer.plan.template import Template
 
 Portions = tuple[tuple[str, int], ...]
 EXACT_S = 0.5
