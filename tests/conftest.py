@@ -5,7 +5,7 @@ import os
 from hypothesis import HealthCheck, Phase, settings
 
 # The same evenings each time, so that a failure is the change's that caused it; HYPOTHESIS_PROFILE=hunt looks for new
-# ones, and what it finds becomes a test by hand. Searches take as long as they take, and a busy machine is no fault of the
+# ones, and what it finds becomes a test by hand. Searches take as long as they take: a busy machine is no fault of the
 # plan. A failing evening takes minutes to shrink: HYPOTHESIS_PROFILE=shrink does it for whoever looks for the fault.
 settings.register_profile(
     "kitchen",
