@@ -103,15 +103,23 @@ class Attempt:
         """Starts that are out for what is left of a begun load: those its next step cannot wait for, if it can be."""
         assert load.pattern is not None
         low, high = max(0, load.begun_end), max(0, load.begun_end + load.may_wait_s)
-        if load.held is not None:
-            taken = self.line.profile.full(*load.held) >> low
-            high = min(high, low + (taken & -taken).bit_length() - 1) if taken > 0 else high
+        kept_to = self._kept_to(load)
+        if kept_to is not None:
+            high = min(high, kept_to)
         start = before(low)
         blocked = self.line.piece_blocked(load.pattern, 0) | start
         if blocked >= 0 and (found := first_free(blocked, low)) > high:
             high = found  # forced: wait as little as can be
         self.last_start[load] = high
         return start | span(high + 1, high + 1 + max(12 * 3600, blocked.bit_length()))
+
+    def _kept_to(self, load: LoadJob) -> int | None:
+        """The last second to which a begun load's slots can be kept for it; None where no other load has them."""
+        if load.held is None:
+            return None
+        low = max(0, load.begun_end)
+        taken = self.line.profile.full(*load.held) >> low
+        return low + (taken & -taken).bit_length() - 1 if taken > 0 else None
 
     # -- one landing ----------------------------------------------------------------------------------------------
 
@@ -167,12 +175,15 @@ class Attempt:
             ]
             if needed:
                 from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
-        out = self.out[load] | self._held_until(load)
-        reach = self.line.starts_blocked(pattern, out)
         if pinned and load.announced is not None:
             told = load.announced
             only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
             return self.line.latest(pattern, self.line.starts_blocked(pattern, only), from_s, to_s)
+        out, kept_to = self.out[load], self._kept_to(load)
+        if kept_to is not None:
+            # Another load of the course may have taken the slots since the window was worked out.
+            out |= span(kept_to + 1, self.last_start[load] + 1)
+        reach = self.line.starts_blocked(pattern, out)
         if load in self.last_start:
             # The window ends for good, however late the landing: started food is not kept waiting for it.
             waits_s = sum(piece.wait_s for piece in pattern.pieces[1:])
@@ -186,23 +197,9 @@ class Attempt:
         if starts is None and load.begun is not None:
             starts = self.line.latest(pattern, reach, 0, to_s)
             soon = soonest(self.line, load) if starts is None else ()
-            if soon and soon[-1] + pattern.pieces[-1].length_s <= to_s and self._can_be_held(load, soon[0]):
+            if soon and soon[-1] + pattern.pieces[-1].length_s <= to_s and (kept_to is None or soon[0] <= kept_to):
                 return soon
         return starts
-
-    def _held_until(self, load: LoadJob) -> int:
-        """Starts of the rest of a begun load for which its slots cannot be kept: another load has them."""
-        if load.held is None:
-            return 0
-        low = max(0, load.begun_end)
-        taken = self.line.profile.full(*load.held) >> low
-        if taken == 0:
-            return 0
-        last = low + (taken & -taken).bit_length() - 1
-        return span(last + 1, max(last, self.last_start.get(load, last)) + 1)
-
-    def _can_be_held(self, load: LoadJob, start: int) -> bool:
-        return load.held is None or self.line.profile.is_free(*load.held, max(0, load.begun_end), start)
 
     def _best_by(self, part: Part, length_s: int, to_s: int) -> int:
         """When a load had better be done so that nothing settled which it waits for stands too long."""
