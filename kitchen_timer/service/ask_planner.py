@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kitchen_timer.kitchen.table import Asap, Course, Hold
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
 from kitchen_timer.service.going import OVERDUE_S
-from kitchen_timer.service.picture import LoadPicture, load_picture
+from kitchen_timer.service.picture import LoadPicture, load_picture, picture_of
 from kitchen_timer.service.state import CourseRun, Evening, LoadRun
 
 LONG_AGO_S = 3600
@@ -120,11 +120,8 @@ def _begun_loads(state: Evening, run: CourseRun, now: int) -> Iterator[BegunLoad
     at its time: to plan anew for every second of that would move the very cue that is being answered.
     """
     planned = state.plan.by_load if state.plan else {}
-    keys = set(run.loads) | {key for key in planned if key.of_course == run.key}
-    for key in sorted(keys):
-        load = load_picture(state, run, key, now)
-        if load is None:
-            continue
+    for load in picture_of(state, now)[run.key].loads:
+        key = load.key
         steps = tuple(_taken_for_begun(load, {step.key.step: step.start_at for step in planned.get(key, ())}, now))
         if steps:
             yield BegunLoad(key.dish, key.component, key.load, load.portions, steps)
