@@ -8,20 +8,9 @@ from pathlib import Path
 import pytest
 
 from kitchen_timer.cli import main
+from tests.small_kitchen import KITCHEN
 
 SKERRYMOOT = Path(__file__).parents[2] / "config" / "skerrymoot"
-
-KITCHEN = """\
-name: Harbour Row
-timezone: Europe/London
-stations:
-  plancha: {name: Plancha, cooks: 1}
-  cold: {name: Cold, cooks: 1}
-pass: {hands: 2}
-equipment:
-  plancha-top: {slots: 8}
-  fryer: {slots: 2, recovery: 60s, cross_contact: true}
-"""
 
 HAKE = """\
 dish: hake

@@ -7,18 +7,7 @@ import pytest
 
 from kitchen_timer.files import read_kitchen
 from kitchen_timer.kitchen.problems import Fault, UnreadableFiles
-
-KITCHEN = """\
-name: Harbour Row
-timezone: Europe/London
-stations:
-  plancha: {name: Plancha, cooks: 1}
-  cold: {name: Cold, cooks: 1}
-pass: {hands: 2}
-equipment:
-  plancha-top: {slots: 8}
-  fryer: {slots: 2, recovery: 60s, cross_contact: true}
-"""
+from tests.small_kitchen import KITCHEN
 
 HAKE = """\
 dish: hake
