@@ -17,6 +17,7 @@ from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.kitchen.table import Course
 from kitchen_timer.plan.answer import Answer, PlannedCourse, PlannedStep
 from kitchen_timer.plan.choose import plan_fully
+from kitchen_timer.plan.pace import pace_of
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.why import why_behind
 
@@ -68,6 +69,8 @@ def sequence(question: Question, answer: Answer, orders: Orders, held: tuple[Cou
     for course in sorted(answer.courses, key=lambda c: (c.landing_at, c.table, c.course)):
         yield ""
         yield from _course(course, asked[course.key], question, answer, why.get(course.key, ""))
+    for keys in orders.waves:
+        yield from _waves(keys, question, answer)
     for none in answer.impossible:
         yield ""
         yield f"Table {none.table} · {none.course} · cannot be made: {none.why}"
@@ -110,6 +113,35 @@ def _step(step: PlannedStep, course: PlannedCourse, asked: Course, question: Que
     if allergies:
         words.append(f"ALLERGY {', '.join(allergies)}")
     return " · ".join(words)
+
+
+def _waves(keys: tuple[CourseKey, ...], question: Question, answer: Answer) -> Iterator[str]:
+    """What the waves of an event come to, and what sets their pace."""
+    kitchen = question.kitchen
+    waves = [answer.by_course[key] for key in keys if key in answer.by_course]
+    if len(waves) < 2:
+        return
+    first, last = min(wave.landing_at for wave in waves), max(wave.up_at for wave in waves)
+    words = [
+        f"Table {keys[0].table}",
+        keys[0].course,
+        f"{_plates(sum(wave.plates for wave in waves))} in {len(waves)} waves",
+        f"first lands {_clock(first, kitchen)}",
+        f"last up {_clock(last, kitchen)}",
+        minutes(last - first),
+    ]
+    yield ""
+    yield " · ".join(words)
+    busy = pace_of(question, [wave.key for wave in waves])
+    least = [f"{_resource(each.resource, kitchen)} {minutes(each.least_s)}" for each in busy[:3]]
+    yield f"  busy with them at the least: {', '.join(least)}; the first sets the pace"
+
+
+def _resource(resource: tuple[str, str], kitchen: Kitchen) -> str:
+    kind, name = resource
+    if kind == "pass":
+        return "pass"
+    return kitchen.equipment_name(name) if kind == "equipment" else kitchen.stations[name].name
 
 
 def _joined(step: PlannedStep, answer: Answer) -> list[str]:

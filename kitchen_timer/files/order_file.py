@@ -20,6 +20,7 @@ from kitchen_timer.kitchen.problems import Fault, UnreadableFiles
 from kitchen_timer.kitchen.seconds import Duration, Seconds, instant_of, read_time_of_day, write_duration
 from kitchen_timer.kitchen.station import Kitchen, Noun
 from kitchen_timer.kitchen.table import After, Asap, AtTime, Course, CourseName, Hold, Land, Plate
+from kitchen_timer.kitchen.waves import Waves, cut_into_waves, plating_s
 from kitchen_timer.plan.question import CourseKey, Question, Wanted
 
 
@@ -53,6 +54,7 @@ class _CourseInFile(Noun):
     course: CourseName
     land: _LandInFile = "asap"
     plates: tuple[_PlateInFile, ...] = Field(min_length=1)
+    waves: Waves | None = None
 
 
 class _OrderInFile(Noun):
@@ -75,6 +77,8 @@ class Orders:
     now: int | None
     """Plan from here; None: from the earliest order."""
     courses: tuple[Course, ...]
+    waves: tuple[tuple[CourseKey, ...], ...] = ()
+    """Of each event's course, the waves in the order of their landings."""
 
     @property
     def plan_from(self) -> int:
@@ -101,26 +105,56 @@ def read_orders(path: Path | str, kitchen: Kitchen, book: Book) -> Orders:
     def instant(text: str) -> int:
         return instant_of(read.service, read_time_of_day(text), kitchen.zone)
 
-    courses: list[Course] = []
+    asked: list[_Asked] = []
     places: dict[CourseKey, Place] = {}
     for i, order in enumerate(read.orders):
-        for j, asked in enumerate(order.courses):
-            name = free_name(asked.course, {key.course for key in places if key.table == order.table})
-            places[CourseKey(order.table, name)] = ("orders", i, "courses", j)
-            plates = tuple(Plate.model_validate(p.model_dump()) for p in asked.plates)
-            courses.append(
-                Course(
-                    table=order.table,
-                    course=name,
-                    in_at=instant(order.in_),
-                    land=_landing(asked.land, instant),
-                    plates=plates,
-                )
-            )
+        for j, course in enumerate(order.courses):
+            plates = tuple(Plate.model_validate(p.model_dump()) for p in course.plates)
+            waves = (plates,) if course.waves is None else cut_into_waves(plates, course.waves.of)
+            keys: list[CourseKey] = []
+            for _ in waves:
+                taken = {key.course for key in places if key.table == order.table}
+                keys.append(CourseKey(order.table, free_name(course.course, taken)))
+                places[keys[-1]] = ("orders", i, "courses", j)
+            land = _landing(course.land, instant)
+            every_s = course.waves.every_s if course.waves else None
+            asked.append(_Asked(tuple(keys), instant(order.in_), land, waves, every_s))
+    courses = [course for each in asked for course in _courses(each, asked, kitchen, book)]
     faults += _wrong_after(written, courses, places)
     if faults:
         raise UnreadableFiles(by_line(faults))
-    return Orders(read.service, instant(read.now) if read.now is not None else None, tuple(courses))
+    waves_of = tuple(each.keys for each in asked if len(each.keys) > 1)
+    return Orders(read.service, instant(read.now) if read.now is not None else None, tuple(courses), waves_of)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """One course as it stands in the file: one wave, or those of an event."""
+
+    keys: tuple[CourseKey, ...]
+    in_at: int
+    land: Land
+    waves: tuple[tuple[Plate, ...], ...]
+    every_s: int | None
+
+
+def _courses(asked: _Asked, everything: list[_Asked], kitchen: Kitchen, book: Book) -> Iterator[Course]:
+    """A course, or its waves: each lands when the one before is up or, with ``every``, so long after that landed.
+
+    What lands after a course in waves lands after the last of them.
+    """
+    land = asked.land
+    if isinstance(land, After):
+        before = CourseKey(asked.keys[0].table, land.after)
+        last = next((each.keys[-1] for each in everything if each.keys[0] == before), before)
+        land = After(after=last.course, gap_s=Seconds(land.gap_s))
+    for number, (key, plates) in enumerate(zip(asked.keys, asked.waves, strict=True)):
+        if number and isinstance(land, AtTime) and asked.every_s is not None:
+            land = AtTime(at=land.at + asked.every_s)
+        elif number:
+            gap_s = max(0, (asked.every_s or 0) - plating_s(asked.waves[number - 1], kitchen, book))
+            land = After(after=asked.keys[number - 1].course, gap_s=Seconds(gap_s))
+        yield Course(table=key.table, course=key.course, in_at=asked.in_at, land=land, plates=plates)
 
 
 def free_name(course: str, taken: set[str]) -> str:

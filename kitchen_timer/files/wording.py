@@ -40,10 +40,26 @@ EXAMPLES = {
     "bookings": 'bookings: [{at: "19:00", table: "6", covers: 4, name: Fenwick}]',
     "at": 'at: "19:00"',
     "covers": "covers: 4",
+    "waves": "waves: {of: 15}",
+    "of": "of: 15",
+    "every": "every: 4m",
 }
 """What a missing key could look like."""
 
-_DURATIONS = {"plating", "keeps", "takes", "usual", "least", "most", "each", "handling", "may_wait", "recovery", "gap"}
+_DURATIONS = {
+    "plating",
+    "keeps",
+    "takes",
+    "usual",
+    "least",
+    "most",
+    "each",
+    "handling",
+    "may_wait",
+    "recovery",
+    "gap",
+    "every",
+}
 
 
 def nearest(word: object, known: Iterable[str], what: str) -> str:
