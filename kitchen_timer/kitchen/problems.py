@@ -59,6 +59,12 @@ class UnknownDish(KitchenProblem):
     code = "unknown-dish"
 
 
+class DishIsOff(KitchenProblem):
+    """An order names a dish of which, or of a part of which, there is none left (eighty-six)."""
+
+    code = "dish-is-off"
+
+
 class NotNow(KitchenProblem):
     """A command that makes no sense in the state that things are in (a course sent twice, say)."""
 

@@ -1,6 +1,6 @@
 """What a kitchen has: stations with their cooks, the pass, equipment with its slots."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator
@@ -19,11 +19,17 @@ class Noun(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, use_attribute_docstrings=True)
 
 
+Taps = Literal["both", "done", "clock"]
+"""What a station taps: starts and ends; ends only, its starts trusted to the clock; nothing, the clock trusted."""
+
+
 class Station(Noun):
     """A section of the brigade and how many cooks stand there."""
 
     name: Name
     cooks: Annotated[int, Field(ge=0, le=50, strict=True)]
+    taps: Taps = "both"
+    """What its cooks tap; what they do not tap counts as done at its second."""
 
 
 class Equipment(Noun):

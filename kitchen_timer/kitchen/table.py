@@ -51,6 +51,8 @@ class After(Noun):
     kind: Literal["after"] = "after"
     after: CourseName
     gap_s: Duration = Field(default=Seconds(0), alias="gap", validate_default=False)
+    fired: Literal["now", "sent"] = "now"
+    """``now``: planned at once, on the forecast of when that course is up. ``sent``: held until it has been sent."""
 
 
 Land = Annotated[Asap | Hold | AtTime | After, Field(discriminator="kind")]

@@ -4,11 +4,27 @@ from collections.abc import Iterable
 
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.question import CourseKey
-from kitchen_timer.service.events import PlanAdopted, Recorded, ServiceOpened, Struck
+from kitchen_timer.service.events import (
+    BookRead,
+    CooksChanged,
+    PlanAdopted,
+    Recorded,
+    ServiceOpened,
+    SlotsChanged,
+    Struck,
+    TableLeft,
+    TableMoved,
+    TableReturned,
+    TapsChanged,
+)
 from kitchen_timer.service.fold import touched
 from kitchen_timer.service.state import Evening
 
 PASS = "pass"
+
+
+_EVERYWHERE = (BookRead, CooksChanged, SlotsChanged, TableLeft, TableMoved, TableReturned, TapsChanged)
+"""Rare enough that nobody need work out which stations they touch."""
 
 
 def boards_changed(before: Evening, after: Evening, written: Iterable[Recorded]) -> frozenset[str]:
@@ -17,7 +33,7 @@ def boards_changed(before: Evening, after: Evening, written: Iterable[Recorded])
     for entry in written:
         changed.add(PASS)
         event = entry.event
-        if isinstance(event, (ServiceOpened, Struck)):
+        if isinstance(event, (ServiceOpened, Struck, *_EVERYWHERE)):
             return frozenset({PASS, *map(_board, after.kitchen.stations)})
         if isinstance(event, PlanAdopted):
             changed |= _moved(before.plan, after.plan)
@@ -36,10 +52,8 @@ def _board(station: str) -> str:
 
 
 def _boards_of(before: Evening, after: Evening, key: CourseKey) -> set[str]:
-    run = after.courses.get(key) or before.courses.get(key)
-    if run is None:
-        return set()
-    dishes = [after.book[dish] for dish in run.course.portions()]
+    runs = [run for evening in (before, after) if (run := evening.courses.get(key)) is not None]
+    dishes = [after.book[dish] for run in runs for dish in run.course.portions() if dish in after.book]
     return {_board(component.station) for dish in dishes for component in dish.components.values()}
 
 

@@ -18,6 +18,11 @@ FRESH_S = 30
 """An estimate older than this is asked for anew (kitchen seconds)."""
 
 
+def _is_asked_about(state: Evening, key: CourseKey) -> bool:
+    """Held, and to be had by firing it: not taken off, and its guests at the table."""
+    return not state.is_planned(key) and not state.courses[key].off and key.table not in state.away
+
+
 def _in_a_thread(work: Callable[[], None]) -> None:
     threading.Thread(target=work, name="held-courses", daemon=True).start()
 
@@ -53,7 +58,7 @@ class HeldEstimates:
     def refresh(self, now: int, anew: bool = False) -> None:
         """Ask for estimates where they are missing or old; ``anew``: the plan has changed under them."""
         state = self._evening()
-        held = frozenset(key for key in state.courses if not state.is_planned(key))
+        held = frozenset(key for key in state.courses if _is_asked_about(state, key))
         with self._lock:
             old = self._asked_at is None or now - self._asked_at >= FRESH_S
             if not held:
@@ -91,7 +96,7 @@ class HeldEstimates:
         state, now = self._evening(), self._now()
         found: dict[CourseKey, int] = {}
         for key in state.courses:
-            if state.is_planned(key):
+            if not _is_asked_about(state, key):
                 continue
             (entry,) = recorded(state.seq, now * 1000, (CourseFired(key),), None)
             question = question_of(fold(state, entry), now)

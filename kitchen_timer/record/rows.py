@@ -10,6 +10,7 @@ from typing import Any
 
 from kitchen_timer.kitchen.table import Course
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
+from kitchen_timer.record.change_rows import CHANGES, changed_body, read_change
 from kitchen_timer.record.plan_row import plan_body, read_plan
 from kitchen_timer.service.events import (
     CourseFired,
@@ -65,8 +66,8 @@ def _written(event: Event) -> tuple[str, Body]:
             return "step_finished", {"step": step, "at": at}
         case StepGivenMore(step, end_at):
             return "step_given_more", {"step": step, "end_at": end_at}
-        case LoadLost(load, at):
-            return "load_lost", {"load": load, "at": at}
+        case LoadLost(load, at, portions):
+            return "load_lost", {"load": load, "at": at, **({} if portions is None else {"portions": portions})}
         case CourseLanded(course, at):
             return "course_landed", {"course": course, "at": at}
         case CourseSent(course, at, landed_at, spread_s, late_s, past_keeps):
@@ -78,6 +79,8 @@ def _written(event: Event) -> tuple[str, Body]:
             return PLAN, plan_body(event)
         case Struck(command):
             return "struck", {"command": command}
+        case _:
+            return changed_body(event)
 
 
 def read_body(kind: str, version: int, text: str, *, whole: bool = True) -> Event:
@@ -103,7 +106,7 @@ def read_body(kind: str, version: int, text: str, *, whole: bool = True) -> Even
         case "step_given_more":
             return StepGivenMore(StepKey(*body["step"]), body["end_at"])
         case "load_lost":
-            return LoadLost(LoadKey(*body["load"]), body["at"])
+            return LoadLost(LoadKey(*body["load"]), body["at"], body.get("portions"))
         case "course_landed":
             return CourseLanded(CourseKey(*body["course"]), body["at"])
         case "course_sent":
@@ -114,4 +117,6 @@ def read_body(kind: str, version: int, text: str, *, whole: bool = True) -> Even
             return read_plan(body, whole=whole)
         case "struck":
             return Struck(body["command"])
+    if kind in CHANGES:
+        return read_change(kind, body)
     raise UnreadableRow(f"{kind!r} is no event this Kitchen Timer knows; update it")

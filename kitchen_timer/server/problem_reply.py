@@ -18,6 +18,8 @@ _STATUS = {
     "unknown-table": 422,
     "unknown-step": 422,
     "unknown-dish": 422,
+    "unknown-place": 422,
+    "dish-is-off": 409,
     "unknown-station": 404,
     # Not the sender's fault: the disk is full, say, or the planner is being started again.
     "not-recorded": 503,
@@ -30,6 +32,8 @@ _TITLES = {
     "unknown-table": "No table has this course",
     "unknown-step": "No open course has this step",
     "unknown-dish": "The book has no such dish",
+    "unknown-place": "The kitchen has no such station or equipment",
+    "dish-is-off": "There is none left",
     "unknown-station": "The kitchen has no such station",
     "not-recorded": "It could not be written down",
     "place-taken": "Another server writes to this kitchen's log",

@@ -46,7 +46,11 @@ class _AsWritten(GenerateJsonSchema):
         if self.mode == "serialization":
             return True
         inner = field["schema"]
-        if inner["type"] == "default" and inner["schema"]["type"] == "literal":
+        if (
+            inner["type"] == "default"
+            and inner["schema"]["type"] == "literal"
+            and len(inner["schema"]["expected"]) == 1
+        ):
             return True
         return super().field_is_required(field, total)
 

@@ -10,8 +10,16 @@ from typing import Literal
 
 from kitchen_timer.kitchen.dish import Step
 from kitchen_timer.service.allergies import allergies_of
+from kitchen_timer.service.checks import unread
 from kitchen_timer.service.due import finish_due_at
-from kitchen_timer.service.going import HEADS_UP_S, finish_is_tapped, is_lifted, start_is_tapped
+from kitchen_timer.service.going import (
+    HEADS_UP_S,
+    ends_by_itself,
+    finish_is_tapped,
+    is_lifted,
+    start_is_tapped,
+    starts_by_itself,
+)
 from kitchen_timer.service.picture import CoursePicture, LoadPicture, Picture, StepPicture
 from kitchen_timer.service.state import Evening
 from kitchen_timer.service.views import ActionView
@@ -101,9 +109,11 @@ def _view(state: Evening, group: list[_Act]) -> ActionView:
             )
         ),
         notes=_notes(group),
-        core_temp=_core_temp(first),
+        core_temp=_core_temp(first) if any(unread(act.course.run, act.load) for act in group) else None,
         running=first.kind == "finish" and step.running,
         caution=_caution(first, state),
+        by_itself=_by_itself(first, state),
+        pinned=first.kind == "start" and any(act.load.key in act.course.run.pinned for act in group),
     )
 
 
@@ -122,6 +132,14 @@ def _notes(group: list[_Act]) -> tuple[str, ...]:
         for plate in act.course.run.course.plates
         if plate.dish == act.load.key.dish and plate.note
     )
+
+
+def _by_itself(act: _Act, state: Evening) -> bool:
+    component, index = act.load.component, act.step.key.step
+    taps = state.kitchen.stations[component.station].taps
+    if act.kind == "start":
+        return starts_by_itself(component, index, taps)
+    return ends_by_itself(component, index, taps)
 
 
 def _core_temp(act: _Act) -> float | None:

@@ -1,8 +1,11 @@
 """The planner's question out of the evening: what is wanted, what has begun, what was announced."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import Asap, Course, Hold
+from kitchen_timer.plan.jobs import LATE_STEEP_S
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
 from kitchen_timer.service.going import OVERDUE_S
 from kitchen_timer.service.picture import LoadPicture, load_picture, picture_of
@@ -26,7 +29,12 @@ def question_of(state: Evening, now: int) -> Question:
         kitchen=state.kitchen,
         book=state.book,
         now=now,
-        courses=(*(_wanted(state, run, now) for run in planned), *_going_on(state, now)),
+        courses=(
+            *(_wanted(state, run, now) for run in planned),
+            *_going_on(state, now),
+            *_spare(state, planned, now),
+            *_set_aside(state, now),
+        ),
         up={key: sent.sent_at for key, sent in state.sent.items() if key.table in tables},
         announced={step: due for step, due in state.announced.items() if step.of_course in keys},
     )
@@ -44,12 +52,17 @@ def _wanted(state: Evening, run: CourseRun, now: int) -> Wanted:
         course=run.course.course,
         in_at=run.course.in_at,
         land=run.land,
-        portions=tuple(run.course.portions().items()),
-        target_at=run.target_at,
+        portions=tuple(run.portions().items()),
+        target_at=_target(run),
         landed_at=run.landed_at,
         begun=tuple(_begun_loads(state, run, now)),
         spent=spent,
     )
+
+
+def _target(run: CourseRun) -> int | None:
+    """What planners are to hold it to: on the fly, every second counts three times from the first."""
+    return run.target_at - LATE_STEEP_S if run.urgent and run.target_at is not None else run.target_at
 
 
 def _going_on(state: Evening, now: int) -> Iterator[Wanted]:
@@ -59,17 +72,7 @@ def _going_on(state: Evening, now: int) -> Iterator[Wanted]:
         if state.is_planned(key) or not run.loads:
             continue
         drawn = [load_picture(state, run, load, now) for load in sorted(run.loads)]
-        loads = tuple(
-            BegunLoad(
-                dish=load.key.dish,
-                component=load.key.component,
-                load=load.key.load,
-                portions=load.portions,
-                steps=tuple(BegunStep(s.start_at, s.end_at, s.finished and s.end_at <= now) for s in load.steps),
-            )
-            for load in drawn
-            if load is not None
-        )
+        loads = tuple(_whole(load, load.portions, now) for load in drawn if load is not None)
         if any(load.steps[-1].end_at + recovery_s > now for load in loads):
             yield _landed_long_ago(run.course, loads)
     for sent in state.sent.values():
@@ -85,14 +88,59 @@ def _going_on(state: Evening, now: int) -> Iterator[Wanted]:
             yield _landed_long_ago(gone, loads)
 
 
-def _landed_long_ago(course: Course, begun: tuple[BegunLoad, ...]) -> Wanted:
-    landed_at = min(load.steps[0].start_at for load in begun) - LONG_AGO_S
+def _whole(load: LoadPicture, portions: int, now: int) -> BegunLoad:
+    """So many portions of a load that goes on, with all its steps as they are expected."""
+    steps = tuple(BegunStep(s.start_at, s.end_at, s.finished and s.end_at <= now) for s in load.steps)
+    return BegunLoad(load.key.dish, load.key.component, load.key.load, portions, steps)
+
+
+def _spare(state: Evening, planned: list[CourseRun], now: int) -> Iterator[Wanted]:
+    """Begun portions that no plate needs any more: they go on in their places, and nothing waits for them."""
+    for run in planned:
+        spare = run.spare()
+        if not spare:
+            continue
+        drawn = [load_picture(state, run, key, now) for key in sorted(spare)]
+        loads = tuple(_whole(load, spare[load.key], now) for load in drawn if load is not None)
+        yield _landed_long_ago(run.course, loads, ", spare")
+
+
+def _set_aside(state: Evening, now: int) -> Iterator[Wanted]:
+    """Food that was lost: where it was lifted from, the oil still recovers."""
+    recovery_s = max((each.recovery_s for each in state.kitchen.equipment.values()), default=0)
+    for number, aside in enumerate(state.aside, start=1):
+        if aside.at + recovery_s > now:
+            table, course = aside.load.key.of_course
+            begun = (_lifted_off(aside.load, state.component(aside.load.key), aside.at, now),)
+            yield _put_as_landed(table, f"{course}, lost {number}", begun)
+
+
+def _lifted_off(load: LoadRun, component: Component, at: int, now: int) -> BegunLoad:
+    """A lost load: it was in its slots until ``at``, and never came to the steps after that."""
+    begun = _begun_by(load, at, now)
+    steps = list(begun.steps)
+    while component.stays_on(len(steps) - 1):
+        steps.append(BegunStep(max(at, steps[-1].end_at), max(at, steps[-1].end_at), done=True))
+    never = steps[0].start_at - LONG_AGO_S
+    steps += [BegunStep(never, never, done=True)] * (len(component.steps) - len(steps))
+    return replace(begun, steps=tuple(steps))
+
+
+def _landed_long_ago(course: Course, begun: tuple[BegunLoad, ...], called: str = "") -> Wanted:
+    return _put_as_landed(course.table, course.course + called, begun, course.in_at)
+
+
+def _put_as_landed(table: str, course: str, begun: tuple[BegunLoad, ...], in_at: int | None = None) -> Wanted:
+    landed_at = min(step.start_at for load in begun for step in load.steps) - LONG_AGO_S
+    portions: dict[str, int] = {}
+    for load in begun:
+        portions[load.dish] = max(portions.get(load.dish, 0), load.portions)
     return Wanted(
-        table=course.table,
-        course=course.course,
-        in_at=min(course.in_at, landed_at),
+        table=table,
+        course=course,
+        in_at=landed_at if in_at is None else min(in_at, landed_at),
         land=Asap(),
-        portions=tuple(course.portions().items()),
+        portions=tuple(portions.items()),
         target_at=landed_at,
         landed_at=landed_at,
         begun=begun,
@@ -120,11 +168,21 @@ def _begun_loads(state: Evening, run: CourseRun, now: int) -> Iterator[BegunLoad
     at its time: to plan anew for every second of that would move the very cue that is being answered.
     """
     planned = state.plan.by_load if state.plan else {}
-    for load in picture_of(state, now)[run.key].loads:
-        key = load.key
+    left: dict[tuple[str, str], int] = {}
+    loads = picture_of(state, now)[run.key].loads
+    for load in sorted(loads, key=lambda each: not each.begun):
+        key, part = load.key, (load.key.dish, load.key.component)
         steps = tuple(_taken_for_begun(load, {step.key.step: step.start_at for step in planned.get(key, ())}, now))
+        if not steps and key in run.pinned and load.start_at >= now:
+            # Put as begun, it is kept where the chef wants it by every planner and by the rules.
+            steps = (BegunStep(load.start_at, load.steps[0].end_at),)
         if steps:
-            yield BegunLoad(key.dish, key.component, key.load, load.portions, steps)
+            # What no plate needs any more is asked about apart: see _spare.
+            wanted = left.get(part, run.portions().get(key.dish, 0))
+            portions = min(load.portions - load.spare, wanted)
+            left[part] = wanted - portions
+            if portions:
+                yield BegunLoad(key.dish, key.component, key.load, portions, steps)
 
 
 def _taken_for_begun(load: LoadPicture, starts: dict[int, int], now: int) -> Iterator[BegunStep]:

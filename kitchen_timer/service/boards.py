@@ -6,6 +6,7 @@ from kitchen_timer.kitchen.table import Course
 from kitchen_timer.plan.question import CourseKey
 from kitchen_timer.service.actions import actions_of
 from kitchen_timer.service.allergies import allergies_of
+from kitchen_timer.service.asking import off_of, questions_of, short_of, spare_of
 from kitchen_timer.service.checks import checks_of
 from kitchen_timer.service.notes import Shared, load_notes, notes_of, shared_slots
 from kitchen_timer.service.picture import CoursePicture, Picture, picture_of
@@ -54,13 +55,21 @@ def pass_board(
         seq=state.seq,
         now=now,
         courses=tuple(sorted(courses, key=lambda view: (view.landing_at, view.id))),
-        held=tuple(_held(state, key, if_fired or {}) for key in state.courses if not state.is_planned(key)),
+        held=tuple(
+            _held(state, key, if_fired or {})
+            for key, run in state.courses.items()
+            if not state.is_planned(key) and not run.off
+        ),
         cannot=cannot,
         sent=_sent(state),
         stations=stations,
         trouble=tuple(dict.fromkeys([*trouble, *troubles_of(state, picture, now)])),
         all_day=all_day(state),
         replanning=replanning,
+        questions=questions_of(state, picture),
+        off=off_of(state),
+        short=short_of(state),
+        spare=spare_of(state, now),
     )
 
 
@@ -76,6 +85,7 @@ def station_board(state: Evening, station: str, now: int, trouble: Iterable[str]
         actions=tuple(actions),
         notes=tuple(_station_notes(state, picture, station, now)),
         trouble=tuple(dict.fromkeys([*trouble, *station_troubles(state, picture, station, now)])),
+        taps=state.kitchen.stations[station].taps,
     )
 
 
@@ -111,6 +121,8 @@ def course_view(state: Evening, course: CoursePicture, shared: Shared, now: int)
         notes=tuple(notes_of(state, course, shared, now)),
         checks=checks_of(state, course, now),
         spread_s=course.spread_s,
+        urgent=course.run.urgent,
+        away_since=state.away.get(ordered.table),
     )
 
 
@@ -138,6 +150,7 @@ def dishes_of(state: Evening, course: Course) -> tuple[DishView, ...]:
 def _held(state: Evening, key: CourseKey, if_fired: Mapping[CourseKey, int]) -> HeldView:
     course = state.courses[key].course
     before = None if state.courses[key].held else state.waits_for_held(key)
+    waits_for = "the guest is away" if key.table in state.away else f"after {before}" if before else ""
     return HeldView(
         id=str(key),
         table=key.table,
@@ -146,7 +159,8 @@ def _held(state: Evening, key: CourseKey, if_fired: Mapping[CourseKey, int]) -> 
         dishes=dishes_of(state, course),
         allergies=allergies_of(course, state.book, state.kitchen),
         landing_if_fired=if_fired.get(key),
-        waits_for=f"after {before}" if before else "",
+        waits_for=waits_for,
+        away_since=state.away.get(key.table),
     )
 
 

@@ -14,6 +14,7 @@ from kitchen_timer.service.going import (
     finish_is_tapped,
     lifting_s,
     start_is_tapped,
+    starts_by_itself,
 )
 from kitchen_timer.service.picture import CoursePicture, LoadPicture, Picture, StepPicture, picture_of
 from kitchen_timer.service.state import Evening
@@ -25,7 +26,7 @@ def due_by(state: Evening, now: int) -> tuple[Event, ...]:
     events: list[Event] = []
     for course in picture.values():
         for load in course.loads:
-            at, event = _by_itself(load)
+            at, event = _by_itself(state, course, load)
             if event is not None and at <= now:
                 events.append(event)
         landing = landing_due(state, course)
@@ -41,22 +42,43 @@ def due_by(state: Evening, now: int) -> tuple[Event, ...]:
     return tuple(events)
 
 
-def _by_itself(load: LoadPicture) -> tuple[int, Event | None]:
-    """The next thing that a begun load does without hands, and when."""
+def _by_itself(state: Evening, course: CoursePicture, load: LoadPicture) -> tuple[int, Event | None]:
+    """The next thing that a load does without a tap, and when."""
     begun = [step for step in load.steps if step.begun]
+    taps = state.kitchen.stations[load.component.station].taps
     if not begun:
-        return 0, None
+        first = load.steps[0]
+        ready_at = _ready_at(state, course, load) if taps != "both" else None
+        if ready_at is None:
+            return 0, None
+        at = max(ready_at, first.start_at)
+        due_at = state.announced.get(first.key, first.start_at)
+        return at, StepStarted(first.key, load.portions, at, at + first.end_at - first.start_at, due_at)
     last = begun[-1]
     index = last.key.step
     if not last.finished:
-        if ends_by_itself(load.component, index):
+        reading = course.run.temps.get(last.key)
+        if ends_by_itself(load.component, index, taps) and (reading is None or reading.enough):
             return last.due_end_at, StepFinished(last.key, last.due_end_at)
         return 0, None
-    if index + 1 < len(load.steps) and not start_is_tapped(load.component, index + 1):
+    if index + 1 < len(load.steps) and starts_by_itself(load.component, index + 1, taps):
         following = load.steps[index + 1]
         at = following.start_at
         return at, StepStarted(following.key, load.portions, at, following.end_at, at)
     return 0, None
+
+
+def _ready_at(state: Evening, course: CoursePicture, load: LoadPicture) -> int | None:
+    """From when on a load that nobody taps may count as started; None while what it comes after is not done."""
+    if not state.is_planned(course.key) or course.run.landed_at is not None:
+        return None
+    ready_at = course.run.course.in_at
+    for name in load.component.after:
+        before = [each for each in course.loads if (each.key.dish, each.key.component) == (load.key.dish, name)]
+        if not before or not all(each.done for each in before):
+            return None
+        ready_at = max(ready_at, *(each.end_at for each in before))
+    return ready_at
 
 
 def landing_due(state: Evening, course: CoursePicture) -> int | None:
@@ -65,7 +87,7 @@ def landing_due(state: Evening, course: CoursePicture) -> int | None:
     if run.landed_at is not None or not state.is_planned(run.key) or not run.all_done(state.book):
         return None
     planned = state.plan.by_course.get(run.key) if state.plan else None
-    last_end = max(load.end_at for load in course.loads)
+    last_end = max(load.end_at for load in course.loads if load.needed)
     return max(last_end, planned.landing_at) if planned else last_end
 
 
@@ -128,7 +150,7 @@ def next_due_at(state: Evening, now: int) -> int | None:
     coming: list[int] = []
     for course in picture.values():
         for load in course.loads:
-            at, event = _by_itself(load)
+            at, event = _by_itself(state, course, load)
             if event is not None:
                 coming.append(at)
         landing = landing_due(state, course)

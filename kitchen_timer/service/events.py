@@ -6,7 +6,9 @@ Instants are whole seconds since 1970 UTC.
 from dataclasses import dataclass, replace
 from datetime import date
 
-from kitchen_timer.kitchen.table import Course
+from kitchen_timer.kitchen.dish import Dish
+from kitchen_timer.kitchen.station import Taps
+from kitchen_timer.kitchen.table import Course, Land, Plate
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 
@@ -79,6 +81,8 @@ class LoadLost:
 
     load: LoadKey
     at: int
+    portions: int | None = None
+    """So many of it; the rest goes on under its number. None: all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +134,154 @@ class Struck:
     command: int
 
 
+@dataclass(frozen=True, slots=True)
+class LandChanged:
+    """The chef gave a course a landing of its own."""
+
+    course: CourseKey
+    land: Land
+
+
+@dataclass(frozen=True, slots=True)
+class CourseRushed:
+    """A course is wanted at once, before the others."""
+
+    course: CourseKey
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class TableLeft:
+    """A guest left the table: nothing more of it is to be started."""
+
+    table: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class TableReturned:
+    """The guest is back; courses wanted at a time are wanted ``later_s`` later."""
+
+    table: str
+    later_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class CueSet:
+    """The chef gave the start of a load its time."""
+
+    load: LoadKey
+    portions: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class CueFreed:
+    """The planner has the time of a load's start again."""
+
+    load: LoadKey
+
+
+@dataclass(frozen=True, slots=True)
+class CoreTempRead:
+    """A core temperature was read."""
+
+    step: StepKey
+    celsius: float
+    at: int
+    enough: bool
+    """At least what the step asks for, or taken as it is by the chef."""
+
+
+@dataclass(frozen=True, slots=True)
+class LetStand:
+    """The chef will not have these loads cooked again."""
+
+    loads: tuple[LoadKey, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadGiven:
+    """So many portions of a load, as far as they are cooked, are another course's load now."""
+
+    load: LoadKey
+    to: LoadKey
+    portions: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlatesChanged:
+    """These are the plates of a course now."""
+
+    course: CourseKey
+    plates: tuple[Plate, ...]
+    touched: tuple[LoadKey, ...] = ()
+    """Loads begun before an allergy was told that is theirs: to be asked about."""
+
+
+@dataclass(frozen=True, slots=True)
+class CourseTakenOff:
+    """A course is no longer wanted; what had started goes on and is spare."""
+
+    course: CourseKey
+
+
+@dataclass(frozen=True, slots=True)
+class TableMoved:
+    """Courses of one table are another table's now, each with its new name; two with one name there become one."""
+
+    courses: tuple[tuple[CourseKey, CourseKey], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NoneLeft:
+    """Eighty-six: a dish, or a component by its name."""
+
+    dish: str | None
+    component: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftAgain:
+    """It is to be had again."""
+
+    dish: str | None
+    component: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CooksChanged:
+    """So many cooks stand at a station now."""
+
+    station: str
+    cooks: int
+
+
+@dataclass(frozen=True, slots=True)
+class SlotsChanged:
+    """So many places of a piece of equipment work now."""
+
+    equipment: str
+    slots: int
+
+
+@dataclass(frozen=True, slots=True)
+class TapsChanged:
+    """What a station taps from now on."""
+
+    station: str
+    taps: Taps
+
+
+@dataclass(frozen=True, slots=True)
+class BookRead:
+    """Dishes as the book has them from now on: all at the beginning of a service, later what was edited."""
+
+    dishes: tuple[Dish, ...]
+    gone: tuple[str, ...] = ()
+    """Dishes that the book has no more."""
+
+
 Event = (
     ServiceOpened
     | OrderTaken
@@ -143,6 +295,24 @@ Event = (
     | CourseSent
     | CueAnnounced
     | PlanAdopted
+    | LandChanged
+    | CourseRushed
+    | TableLeft
+    | TableReturned
+    | CueSet
+    | CueFreed
+    | CoreTempRead
+    | LetStand
+    | LoadGiven
+    | PlatesChanged
+    | CourseTakenOff
+    | TableMoved
+    | NoneLeft
+    | LeftAgain
+    | CooksChanged
+    | SlotsChanged
+    | TapsChanged
+    | BookRead
     | Struck
 )
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import singledispatch
 
 from kitchen_timer.kitchen.table import Asap, Hold
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
+from kitchen_timer.service import fold_house  # noqa: F401  its folds register themselves
 from kitchen_timer.service.events import (
     CourseFired,
     CourseHeld,
@@ -23,7 +23,9 @@ from kitchen_timer.service.events import (
     StepStarted,
     Struck,
 )
-from kitchen_timer.service.state import CourseRun, Evening, LoadRun, SentCourse, StepRun, Tap
+from kitchen_timer.service.fold_changes import touched_by_change
+from kitchen_timer.service.folding import folded, with_course, with_load, without
+from kitchen_timer.service.state import Aside, CourseRun, Evening, LoadRun, SentCourse, StepRun, Tap
 
 TAPS_KEPT = 300
 """So many of the latest commands can be taken back; older ones are left alone, so that an evening stays small."""
@@ -42,7 +44,7 @@ def replay(fresh: Evening, history: Iterable[Recorded]) -> Evening:
 
 def fold(state: Evening, entry: Recorded) -> Evening:
     """The evening after one more event (not for :class:`Struck`, which needs the history: :func:`replay`)."""
-    after = _fold(entry.event, state, entry)
+    after = folded(entry.event, state, entry)
     taps = _with_tap(after.taps, entry) if entry.client_id is not None else after.taps
     return replace(after, seq=entry.seq, taps=taps)
 
@@ -69,35 +71,15 @@ def touched(event: Event) -> tuple[frozenset[CourseKey], frozenset[LoadKey]]:
         case CueAnnounced(cues):
             return frozenset(step.of_course for step, _ in cues), frozenset(step.of_load for step, _ in cues)
         case _:
-            return frozenset(), frozenset()
+            return touched_by_change(event)
 
 
-def _with_course(state: Evening, run: CourseRun) -> Evening:
-    return replace(state, courses={**state.courses, run.key: run})
-
-
-def _with_load(state: Evening, load: LoadRun) -> Evening:
-    course = state.courses[load.key.of_course]
-    return _with_course(state, replace(course, loads={**course.loads, load.key: load}))
-
-
-def _without(announced: Evening, step: StepKey) -> Evening:
-    if step not in announced.announced:
-        return announced
-    return replace(announced, announced={k: due for k, due in announced.announced.items() if k != step})
-
-
-@singledispatch
-def _fold(event: Event, state: Evening, entry: Recorded) -> Evening:
-    return state
-
-
-@_fold.register
+@folded.register
 def _(event: ServiceOpened, state: Evening, entry: Recorded) -> Evening:
-    return Evening(kitchen=state.kitchen, book=state.book, service=event.service)
+    return Evening(kitchen=state.as_written or state.kitchen, book=state.book, service=event.service)
 
 
-@_fold.register
+@folded.register
 def _(event: OrderTaken, state: Evening, entry: Recorded) -> Evening:
     # A dish may have left the book since: its course stays out rather than stopping the replay.
     known = [c for c in event.courses if all(plate.dish in state.book for plate in c.plates)]
@@ -105,22 +87,22 @@ def _(event: OrderTaken, state: Evening, entry: Recorded) -> Evening:
     return replace(state, courses={**state.courses, **taken})
 
 
-@_fold.register
+@folded.register
 def _(event: CourseFired, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
-    return state if run is None else _with_course(state, replace(run, land=Asap(), target_at=None))
+    return state if run is None else with_course(state, replace(run, land=Asap(), target_at=None))
 
 
-@_fold.register
+@folded.register
 def _(event: CourseHeld, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None:
         return state
     told = {step: due for step, due in state.announced.items() if step.of_course != run.key}
-    return replace(_with_course(state, replace(run, land=Hold(), target_at=None)), announced=told)
+    return replace(with_course(state, replace(run, land=Hold(), target_at=None)), announced=told)
 
 
-@_fold.register
+@folded.register
 def _(event: StepStarted, state: Evening, entry: Recorded) -> Evening:
     key = event.step.of_load
     course = state.courses.get(key.of_course)
@@ -136,15 +118,15 @@ def _(event: StepStarted, state: Evening, entry: Recorded) -> Evening:
         before = (*before[:-1], replace(before[-1], end_at=max(event.at, before[-1].start_at)))
     started = StepRun(start_at=event.at, end_at=event.end_at, due_at=event.due_at)
     portions = begun.portions if begun else event.portions
-    return _without(_with_load(state, LoadRun(key, portions, (*before, started))), event.step)
+    return without(with_load(state, LoadRun(key, portions, (*before, started))), event.step)
 
 
-@_fold.register
+@folded.register
 def _(event: StepFinished, state: Evening, entry: Recorded) -> Evening:
     return _last_step(state, event.step, end_at=event.at, finished=True)
 
 
-@_fold.register
+@folded.register
 def _(event: StepGivenMore, state: Evening, entry: Recorded) -> Evening:
     return _last_step(state, event.step, end_at=event.end_at, finished=False)
 
@@ -155,29 +137,36 @@ def _last_step(state: Evening, step: StepKey, end_at: int, finished: bool) -> Ev
         return state
     last = load.steps[-1]
     changed = replace(last, end_at=max(end_at, last.start_at), finished=finished)
-    return _with_load(state, replace(load, steps=(*load.steps[:-1], changed)))
+    return with_load(state, replace(load, steps=(*load.steps[:-1], changed)))
 
 
-@_fold.register
+@folded.register
 def _(event: LoadLost, state: Evening, entry: Recorded) -> Evening:
     course = state.courses.get(event.load.of_course)
     if course is None or event.load not in course.loads:
         return state
-    left = {key: run for key, run in course.loads.items() if key != event.load}
+    load = course.loads[event.load]
+    gone = load.portions if event.portions is None else min(event.portions, load.portions)
+    aside = (*state.aside, Aside(replace(load, portions=gone), event.at))
+    if gone < load.portions:
+        rest = replace(load, portions=load.portions - gone)
+        left = replace(course, loads={**course.loads, event.load: rest}, landed_at=None, realigned=True)
+        return replace(with_course(state, left), aside=aside)
+    loads = {key: run for key, run in course.loads.items() if key != event.load}
     told = {step: due for step, due in state.announced.items() if step.of_load != event.load}
-    lost = replace(course, loads=left, lost=(*course.lost, event.load), landed_at=None)
-    return replace(_with_course(state, lost), announced=told)
+    lost = replace(course, loads=loads, lost=(*course.lost, event.load), landed_at=None, realigned=True)
+    return replace(with_course(state, lost), announced=told, aside=aside)
 
 
-@_fold.register
+@folded.register
 def _(event: CourseLanded, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None or run.held or not run.all_done(state.book):
         return state
-    return _with_course(state, replace(run, landed_at=event.at))
+    return with_course(state, replace(run, landed_at=event.at))
 
 
-@_fold.register
+@folded.register
 def _(event: CourseSent, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None:
@@ -200,7 +189,7 @@ def _(event: CourseSent, state: Evening, entry: Recorded) -> Evening:
     )
 
 
-@_fold.register
+@folded.register
 def _(event: CueAnnounced, state: Evening, entry: Recorded) -> Evening:
     told = {step: due for step, due in event.cues if step.of_course in state.courses and not _has_begun(state, step)}
     return replace(state, announced={**state.announced, **told}) if told else state
@@ -211,7 +200,7 @@ def _has_begun(state: Evening, step: StepKey) -> bool:
     return load is not None and len(load.steps) > step.step
 
 
-@_fold.register
+@folded.register
 def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
     answer = event.answer
     courses = dict(state.courses)

@@ -5,7 +5,7 @@ for one that needs hands at its end and is not followed at once by a start (turn
 """
 
 from kitchen_timer.kitchen.dish import Component, Hands
-from kitchen_timer.kitchen.station import Kitchen
+from kitchen_timer.kitchen.station import Kitchen, Taps
 
 HEADS_UP_S = 15
 """Seconds between the heads-up and the cue (common practice, no source)."""
@@ -37,9 +37,16 @@ def finish_is_tapped(component: Component, index: int) -> bool:
     return component.hands_of(index) in _AT_END and not follows_at_once(component, index)
 
 
-def ends_by_itself(component: Component, index: int) -> bool:
+def starts_by_itself(component: Component, index: int, taps: Taps) -> bool:
+    """Whether the clock alone starts this step: nobody's hands, or a station whose starts are trusted to the clock."""
+    return taps != "both" or not start_is_tapped(component, index)
+
+
+def ends_by_itself(component: Component, index: int, taps: Taps = "both") -> bool:
     """Whether the clock alone ends this step."""
-    return not finish_is_tapped(component, index) and not follows_at_once(component, index)
+    if taps == "both":
+        return not finish_is_tapped(component, index) and not follows_at_once(component, index)
+    return taps == "clock" or not finish_is_tapped(component, index)
 
 
 def lifting_s(component: Component, index: int, portions: int, kitchen: Kitchen) -> int:

@@ -61,6 +61,8 @@ def load_notes(
             keeps_until=step.end_at + load.component.keeps_s if last else None,
             stands_until=max(step.end_at, course.stands_until(load)) if last else None,
             joined=_joined(step, shared),
+            spare=load.spare,
+            pinned=not load.begun and step is load.steps[0] and load.key in course.run.pinned,
         )
 
 

@@ -40,6 +40,13 @@ class LoadPicture:
     portions: int
     component: Component
     steps: tuple[StepPicture, ...]
+    spare: int = 0
+    """Portions of it that no plate needs any more."""
+
+    @property
+    def needed(self) -> bool:
+        """Whether some plate needs it."""
+        return self.spare < self.portions
 
     @property
     def end_at(self) -> int:
@@ -87,7 +94,7 @@ class CoursePicture:
     @property
     def spread_s(self) -> int | None:
         """Seconds from the first load done to the last, measured or expected; None without loads."""
-        ends = [load.end_at for load in self.loads]
+        ends = [load.end_at for load in self.loads if load.needed]
         return max(ends) - min(ends) if ends else None
 
     def stands_until(self, load: LoadPicture) -> int:
@@ -95,7 +102,7 @@ class CoursePicture:
         waiting = [
             other.start_at
             for other in self.loads
-            if other.key.dish == load.key.dish and load.key.component in other.component.after
+            if other.needed and other.key.dish == load.key.dish and load.key.component in other.component.after
         ]
         return max(waiting, default=self.landing_at)
 
@@ -130,14 +137,15 @@ def _drawn(state: Evening, now: int) -> Picture:
 
 
 def _course(state: Evening, run: CourseRun, keys: set[LoadKey], now: int) -> CoursePicture:
-    drawn = [load_picture(state, run, key, now) for key in sorted(keys)]
+    spare = run.spare()
+    drawn = [load_picture(state, run, key, now, spare.get(key, 0)) for key in sorted(keys)]
     loads = tuple(load for load in drawn if load is not None)
     planned = state.plan.by_course.get(run.key) if state.plan and state.is_planned(run.key) else None
     if run.landed_at is not None:
         landing_at = run.landed_at
     else:
         # What was not started in time cannot be done in time: its end moves with the clock until it is planned anew.
-        ends = [load.end_at + (0 if load.begun else max(0, now - load.start_at)) for load in loads]
+        ends = [load.end_at + (0 if load.begun else max(0, now - load.start_at)) for load in loads if load.needed]
         landing_at = max([*ends, planned.landing_at if planned else now])
     plating_s = planned.up_at - planned.landing_at if planned else 0
     target_at = run.target_at
@@ -153,7 +161,7 @@ def _course(state: Evening, run: CourseRun, keys: set[LoadKey], now: int) -> Cou
     )
 
 
-def load_picture(state: Evening, run: CourseRun, key: LoadKey, now: int) -> LoadPicture | None:
+def load_picture(state: Evening, run: CourseRun, key: LoadKey, now: int, spare: int = 0) -> LoadPicture | None:
     """One load; None where neither the plan nor the kitchen knows it (any more)."""
     dish = state.book.get(key.dish)
     component = dish.components.get(key.component) if dish else None
@@ -165,11 +173,14 @@ def load_picture(state: Evening, run: CourseRun, key: LoadKey, now: int) -> Load
         return None
     portions = begun.portions if begun else planned[0].portions
     starts = {step.key.step: step.start_at for step in planned}
+    if begun is None and key in run.pinned:
+        by_s = run.pinned[key].at - planned[0].start_at
+        starts = {index: start + by_s for index, start in starts.items()}
     steps: list[StepPicture] = []
     for index, step in enumerate(component.steps):
         before = steps[-1].end_at if begun and steps else None
         steps.append(_step(StepKey(*key, index), step, portions, begun, before, starts.get(index), now))
-    return LoadPicture(key=key, portions=portions, component=component, steps=tuple(steps))
+    return LoadPicture(key=key, portions=portions, component=component, steps=tuple(steps), spare=spare)
 
 
 def _step(

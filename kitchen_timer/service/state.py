@@ -53,6 +53,37 @@ class LoadRun:
         """End of what has begun so far."""
         return self.steps[-1].end_at
 
+    @property
+    def furthest(self) -> int:
+        """How far on it is: steps begun, and whether the last of them is over."""
+        return 2 * len(self.steps) + self.steps[-1].finished
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """The chef's own time for the start of a load that has not begun."""
+
+    portions: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A core temperature that was read."""
+
+    celsius: float
+    at: int
+    enough: bool
+    """At least what the step asks for, or taken as it is by the chef."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Begun food that left its place: lost, at ``at``. The oil it was lifted from may still recover."""
+
+    load: LoadRun
+    at: int
+
 
 @dataclass(frozen=True, slots=True)
 class CourseRun:
@@ -66,6 +97,19 @@ class CourseRun:
     loads: Mapping[LoadKey, LoadRun] = field(default_factory=dict)
     lost: tuple[LoadKey, ...] = ()
     landed_at: int | None = None
+    off: bool = False
+    """Taken off: nobody wants it any more, what had started of it goes on and is spare."""
+    urgent: bool = False
+    """On the fly: before the others."""
+    realigned: bool = False
+    """Something of it was lost, or its landing was moved: food that would die of that is asked about."""
+    pinned: Mapping[LoadKey, Pin] = field(default_factory=dict)
+    temps: Mapping[StepKey, Reading] = field(default_factory=dict)
+    """The latest reading of each step."""
+    touched: frozenset[LoadKey] = frozenset()
+    """Begun before an allergy was told that is theirs."""
+    let_stand: frozenset[LoadKey] = frozenset()
+    """Loads that the chef will not have cooked again."""
 
     @property
     def key(self) -> CourseKey:
@@ -77,8 +121,32 @@ class CourseRun:
         """Whether it waits to be called."""
         return isinstance(self.land, Hold)
 
+    def portions(self) -> dict[str, int]:
+        """Plates of each dish that are still wanted."""
+        return {} if self.off else self.course.portions()
+
+    def spare(self) -> dict[LoadKey, int]:
+        """Begun portions that no plate of this course needs any more, by load; what is furthest on is needed first."""
+        left: dict[tuple[str, str], int] = {}
+        spare: dict[LoadKey, int] = {}
+        wanted = self.portions()
+        for key, run in sorted(self.loads.items(), key=lambda each: (-each[1].furthest, each[0])):
+            part = (key.dish, key.component)
+            needed = min(run.portions, left.get(part, wanted.get(key.dish, 0)))
+            left[part] = left.get(part, wanted.get(key.dish, 0)) - needed
+            if needed < run.portions:
+                spare[key] = run.portions - needed
+        return spare
+
+    def next_load(self, dish: str, component: str) -> int:
+        """A load number that none of its begun, lost or pinned loads has."""
+        used = [k.load for k in (*self.loads, *self.lost, *self.pinned) if (k.dish, k.component) == (dish, component)]
+        return max(used, default=0) + 1
+
     def all_done(self, book: Book) -> bool:
         """Whether every portion of every component has been cooked."""
+        if self.off:
+            return False
         for dish, qty in self.course.portions().items():
             for name, component in book[dish].components.items():
                 ready = sum(
@@ -93,7 +161,7 @@ class CourseRun:
     def to_cook(self, dish: str, component: str) -> int:
         """Portions of a component that no load holds yet."""
         held = sum(r.portions for k, r in self.loads.items() if (k.dish, k.component) == (dish, component))
-        return max(0, self.course.portions().get(dish, 0) - held)
+        return max(0, self.portions().get(dish, 0) - held)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +213,19 @@ class Evening:
     causes: Mapping[CourseKey, str] = field(default_factory=dict)
     taps: tuple[Tap, ...] = ()
     """The latest commands, newest last."""
+    aside: tuple[Aside, ...] = ()
+    """Food that was lost."""
+    away: Mapping[str, int] = field(default_factory=dict)
+    """Tables that a guest has left, and since when."""
+    none_left: frozenset[tuple[str | None, str | None]] = frozenset()
+    """Eighty-six: ``(dish id, None)``, or ``(None, component name)``."""
+    as_written: Kitchen | None = None
+    """The kitchen of its file, where cooks, slots or taps were changed since."""
+    former: frozenset[str] = frozenset()
+    """Dishes that are in the book for started food only: the book has them otherwise, or no more."""
+    moved_courses: Mapping[CourseKey, CourseKey] = field(default_factory=dict)
+    moved_loads: Mapping[LoadKey, LoadKey] = field(default_factory=dict)
+    """What courses and loads are called now that phones may still know by an older name."""
 
     def component(self, load: LoadKey | StepKey) -> Component:
         """The component that a load or a step is of."""
@@ -169,17 +250,42 @@ class Evening:
                 return None
             key = CourseKey(key.table, run.land.after)
             before = self.courses.get(key)
-            if before is not None and before.held:
+            if before is not None and (before.held or run.land.fired == "sent"):
                 return key.course
             if key in seen:
                 return None
             seen.add(key)
 
     def is_planned(self, key: CourseKey) -> bool:
-        """Whether the planner is asked about it: open, not held, not after a held one."""
+        """Whether the planner is asked about it: open, not held, not after a held one, its guests at the table."""
         run = self.courses.get(key)
-        return run is not None and not run.held and self.waits_for_held(key) is None
+        if run is None or run.held or run.off or self.waits_for_held(key) is not None:
+            return False
+        return key.table not in self.away or run.landed_at is not None
 
     def names_at(self, table: str) -> set[str]:
         """Names of courses this table has had, in small letters: each may be used once a service."""
-        return {key.course.casefold() for key in (*self.courses, *self.sent) if key.table == table}
+        known = (*self.courses, *self.sent, *self.moved_courses)
+        return {key.course.casefold() for key in known if key.table == table}
+
+    def now_called(self, key: CourseKey) -> CourseKey:
+        """The name that a course has now; its own where it was never moved."""
+        seen = {key}
+        while key not in self.courses and key in self.moved_courses and (key := self.moved_courses[key]) not in seen:
+            seen.add(key)
+        return key
+
+    def load_now_called(self, key: LoadKey) -> LoadKey:
+        """The name that a load has now; its own where it was never moved."""
+        seen = {key}
+        while key in self.moved_loads and (key := self.moved_loads[key]) not in seen:
+            seen.add(key)
+        return key
+
+    def is_off(self, dish: str) -> str | None:
+        """What there is none left of that a dish needs, as the cooks call it; None: it is to be had."""
+        found = self.book[dish]
+        if (dish, None) in self.none_left:
+            return found.name
+        gone = {name for of_dish, name in self.none_left if of_dish is None}
+        return next((part.name for part in found.components.values() if part.name in gone), None)

@@ -1,8 +1,16 @@
 """Taking an order: every course gets the name it keeps at its table, everything is checked before anything happens."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
-from kitchen_timer.kitchen.problems import AllergiesNotAsked, BadMessage, Fault, NotNow, UnknownDish, UnknownTable
+from kitchen_timer.kitchen.problems import (
+    AllergiesNotAsked,
+    BadMessage,
+    DishIsOff,
+    Fault,
+    NotNow,
+    UnknownDish,
+    UnknownTable,
+)
 from kitchen_timer.kitchen.table import After, Course, Land
 from kitchen_timer.service.commands import CourseAsked, TakeOrder
 from kitchen_timer.service.events import Event, OrderTaken
@@ -42,29 +50,43 @@ def courses_of(table: str, asked: tuple[CourseAsked, ...], state: Evening, now: 
 def _all_in_the_book(asked: Iterable[CourseAsked], state: Evening) -> None:
     for i, course in enumerate(asked):
         for j, plate in enumerate(course.plates):
-            if plate.dish not in state.book:
-                served = sorted(dish.dish for dish in state.book.values() if dish.course == course.course)
-                close = ", ".join(served or sorted(state.book)[:12])
-                raise UnknownDish(
-                    f"The book has no dish {plate.dish!r} (courses[{i}].plates[{j}].dish).",
-                    f"Order one that it has: {close}.",
-                    where=f"courses[{i}].plates[{j}].dish",
-                    dish=plate.dish,
-                )
+            can_be_had(plate.dish, f"courses[{i}].plates[{j}].dish", state, course.course)
+
+
+def can_be_had(dish: str, where: str, state: Evening, course: str = "") -> None:
+    """Refuses a dish that the book does not have, or of which there is none left."""
+    if dish not in state.book or dish in state.former:
+        on_it = [found for found in state.book.values() if found.dish not in state.former]
+        served = sorted(found.dish for found in on_it if found.course == course)
+        close = ", ".join(served or sorted(found.dish for found in on_it)[:12])
+        raise UnknownDish(
+            f"The book has no dish {dish!r} ({where}).", f"Order one that it has: {close}.", where=where, dish=dish
+        )
+    gone = state.is_off(dish)
+    if gone is not None:
+        name = state.book[dish].name
+        what = f"{name} is off: there is none left" if gone == name else f"{name} is off: there is no {gone} left"
+        raise DishIsOff(f"{what} ({where}).", "Order another dish, or say that it is back on.", where=where, dish=dish)
 
 
 def _names(asked: tuple[CourseAsked, ...], taken: set[str]) -> list[str]:
     """``mains``, and ``mains 2`` where the table has had mains already."""
     names: list[str] = []
     for course in asked:
-        name, count = course.course, 1
-        while name.casefold() in taken:
-            count += 1
-            tail = f" {count}"
-            name = course.course[: LONGEST_NAME - len(tail)] + tail
+        name = free_name(course.course, taken)
         taken.add(name.casefold())
         names.append(name)
     return names
+
+
+def free_name(course: str, taken: Collection[str]) -> str:
+    """The course's name, with a number where the table has had that name (``taken``, in small letters)."""
+    name, count = course, 1
+    while name.casefold() in taken:
+        count += 1
+        tail = f" {count}"
+        name = course[: LONGEST_NAME - len(tail)] + tail
+    return name
 
 
 def _landing(table: str, index: int, asked: tuple[CourseAsked, ...], names: list[str], state: Evening) -> Land:

@@ -1,14 +1,16 @@
-"""Taps of cooks: started, done, 30 s more, cook again. Late and repeated taps are met with patience.
+"""Taps of cooks: started, done, 30 s more. Late and repeated taps are met with patience.
 
 A joined cue names several steps; those that a colleague has tapped already are passed over, and only if none is left
 is the tap refused. Instants are whole seconds since 1970 UTC.
 """
 
-from kitchen_timer.kitchen.problems import NotNow, UnknownStep
-from kitchen_timer.plan.question import LoadKey, StepKey
-from kitchen_timer.service.events import Event, LoadLost, StepFinished, StepGivenMore, StepStarted
+from kitchen_timer.kitchen.problems import NotNow
+from kitchen_timer.plan.question import StepKey
+from kitchen_timer.service.events import Event, StepFinished, StepGivenMore, StepStarted
 from kitchen_timer.service.going import lifting_s
-from kitchen_timer.service.picture import LoadPicture, load_picture
+from kitchen_timer.service.naming import known_load, step_keys
+from kitchen_timer.service.picture import LoadPicture
+from kitchen_timer.service.probing import not_done_below
 from kitchen_timer.service.state import Evening, LoadRun
 from kitchen_timer.service.words import clock_words, load_words, sentence
 
@@ -24,8 +26,8 @@ def start_steps(steps: tuple[str, ...], at: int | None, state: Evening, now: int
     tapped_at = _tapped_at(at, now)
     events: list[Event] = []
     gone: list[str] = []
-    for key in _keys(steps):
-        load = _load(state, key, now)
+    for key in step_keys(steps, state):
+        load = known_load(state, key, now)
         run = state.load(key.of_load)
         if run is not None and len(run.steps) > key.step:
             began = clock_words(run.steps[key.step].start_at, state.kitchen)
@@ -68,8 +70,8 @@ def finish_steps(steps: tuple[str, ...], at: int | None, state: Evening, now: in
     tapped_at = _tapped_at(at, now)
     events: list[Event] = []
     gone: list[str] = []
-    for key in _keys(steps):
-        load = _load(state, key, now)
+    for key in step_keys(steps, state):
+        load = known_load(state, key, now)
         run = state.load(key.of_load)
         if run is None or len(run.steps) <= key.step:
             gone.append(f"{load_words(state, key)} has not been started")
@@ -78,6 +80,7 @@ def finish_steps(steps: tuple[str, ...], at: int | None, state: Evening, now: in
         if step.finished:
             gone.append(f"{load_words(state, key)} was done at {clock_words(step.end_at, state.kitchen)} already")
             continue
+        not_done_below(state, key)
         lifted_at = tapped_at + lifting_s(load.component, key.step, load.portions, state.kitchen)
         events.append(StepFinished(key, max(tapped_at, step.start_at, min(step.end_at, lifted_at))))
     _refuse_if_nothing(events, gone, "The next thing to do is on the board.")
@@ -90,8 +93,8 @@ def give_more_time(steps: tuple[str, ...], seconds: int, state: Evening, now: in
         raise NotNow(f"{seconds} seconds more cannot be given.", f"Give between 1 and {MOST_MORE_S}.", where="seconds")
     events: list[Event] = []
     gone: list[str] = []
-    for key in _keys(steps):
-        _load(state, key, now)
+    for key in step_keys(steps, state):
+        known_load(state, key, now)
         run = state.load(key.of_load)
         if run is None or len(run.steps) <= key.step:
             gone.append(f"{load_words(state, key)} has not been started")
@@ -103,71 +106,8 @@ def give_more_time(steps: tuple[str, ...], seconds: int, state: Evening, now: in
     return tuple(events)
 
 
-def cook_again(load: str, state: Evening, now: int) -> tuple[Event, ...]:
-    """A begun load is lost: its portions are cooked again under the next number."""
-    key = _load_key(load)
-    _load(state, key, now)
-    if state.load(key) is None:
-        raise NotNow(
-            f"{sentence(load_words(state, key))} has not been started, so nothing is lost.",
-            "It is cooked when its time comes.",
-            load=load,
-        )
-    return (LoadLost(key, now),)
-
-
 def _tapped_at(at: int | None, now: int) -> int:
     return now if at is None else min(now, max(at, now - OLDEST_TAP_S))
-
-
-def _keys(steps: tuple[str, ...]) -> list[StepKey]:
-    if not steps:
-        raise UnknownStep("The tap names no step.", "Send the steps of the cue.", where="steps")
-    keys: list[StepKey] = []
-    for text in steps:
-        try:
-            keys.append(StepKey.read(text))
-        except ValueError:
-            raise UnknownStep(
-                f"{text!r} names no step.", "Write table/course/dish/component/load/step.", where="steps"
-            ) from None
-    return list(dict.fromkeys(keys))
-
-
-def _load_key(text: str) -> LoadKey:
-    try:
-        return StepKey.read(f"{text}/0").of_load
-    except ValueError:
-        raise UnknownStep(f"{text!r} names no load.", "Write table/course/dish/component/load.", where="load") from None
-
-
-def _load(state: Evening, key: StepKey | LoadKey, now: int) -> LoadPicture:
-    """The load a tap is about, running or planned; refused with the reason when it is neither."""
-    load_key = key.of_load if isinstance(key, StepKey) else key
-    run = state.courses.get(key.of_course)
-    if run is not None and load_key not in (*run.loads, *run.lost) and not state.is_planned(key.of_course):
-        raise NotNow(
-            f"Table {key.table}'s {key.course} is on hold: nothing more of it is to be started.",
-            "Fire it first.",
-            step=str(key),
-        )
-    known = load_picture(state, run, load_key, now) if run else None
-    if known is None or (isinstance(key, StepKey) and not 0 <= key.step < len(known.steps)):
-        raise UnknownStep(
-            f"{sentence(load_words(state, key))} is on no open table's plan any more.",
-            _why_gone(state, load_key),
-            step=str(key),
-        )
-    return known
-
-
-def _why_gone(state: Evening, key: LoadKey) -> str:
-    run = state.courses.get(key.of_course)
-    if key.of_course in state.sent:
-        return "Its course has gone."
-    if run is not None and key in run.lost:
-        return "It is being cooked again under a new number: look at the board."
-    return "Look at the board for what is next."
 
 
 def _refuse_if_nothing(events: list[Event], gone: list[str], cure: str) -> None:

@@ -2,15 +2,24 @@
 
 from collections.abc import Iterator
 
+from kitchen_timer.service.asking import questions_of
+from kitchen_timer.service.checks import unread
 from kitchen_timer.service.due import missed
 from kitchen_timer.service.picture import LoadPicture, Picture
+from kitchen_timer.service.probing import PLAN_SAYS
 from kitchen_timer.service.state import Evening
-from kitchen_timer.service.words import clock_words, load_words, sentence, span_words
+from kitchen_timer.service.words import clock_words, course_words, load_words, sentence, span_words
 
 
 def troubles_of(state: Evening, picture: Picture, now: int) -> tuple[str, ...]:
-    """For the pass: cues nobody answered, and food that stands longer than it keeps."""
-    return (*(words for _, words in _unanswered(state, picture, now)), *_dying(state, picture, now))
+    """For the pass: allergies told late, temperatures too low, cues nobody answered, food past what it keeps."""
+    return (
+        *(question.words for question in questions_of(state, picture) if question.kind == "allergy"),
+        *_too_cold(state, picture),
+        *_waiting_for_guests(state, picture),
+        *(words for _, words in _unanswered(state, picture, now)),
+        *_dying(state, picture, now),
+    )
 
 
 def station_troubles(state: Evening, picture: Picture, station: str, now: int) -> tuple[str, ...]:
@@ -37,13 +46,31 @@ def _unanswered(state: Evening, picture: Picture, now: int) -> Iterator[tuple[Lo
                     yield load, f"{who}: {name} was to start at {due} and nobody has tapped it. Ask them."
 
 
+def _too_cold(state: Evening, picture: Picture) -> Iterator[str]:
+    for course in picture.values():
+        for load in course.loads:
+            low = [course.run.temps[key] for key in unread(course.run, load) if key in course.run.temps]
+            if low and course.run.landed_at is None and load.needed:
+                name = sentence(load_words(state, load.key))
+                yield f"{name} read {low[0].celsius:g} °C, too low: cook it on and read again. {PLAN_SAYS}"
+
+
+def _waiting_for_guests(state: Evening, picture: Picture) -> Iterator[str]:
+    for course in picture.values():
+        if course.run.landed_at is not None and course.key.table in state.away:
+            yield (
+                f"{course_words(course.key)} is at the pass and its guest is away: "
+                "keep it as the house does, or cook it again."
+            )
+
+
 def _dying(state: Evening, picture: Picture, now: int) -> Iterator[str]:
     for course in picture.values():
         if course.run.landed_at is not None:
             continue  # at the pass its check line says it
         for load in course.loads:
             dependants = state.book[load.key.dish].dependants_of(load.key.component)
-            if not load.done or dependants:
+            if not load.done or dependants or not load.needed:
                 continue
             stood_s, keeps_s = now - load.end_at, load.component.keeps_s
             if stood_s > keeps_s:

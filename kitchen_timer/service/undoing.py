@@ -6,6 +6,18 @@ from kitchen_timer.service.events import Event, Struck
 from kitchen_timer.service.state import Evening, Tap
 from kitchen_timer.service.words import course_words, load_words, sentence
 
+_CALLED = (
+    "CourseFired",
+    "CourseHeld",
+    "CourseSent",
+    "LandChanged",
+    "CourseRushed",
+    "PlatesChanged",
+    "CourseTakenOff",
+    "TableMoved",
+)
+"""What stands on how its course was called or ordered before: it is taken back first."""
+
 
 def undo(seq: int, state: Evening) -> tuple[Event, ...]:
     """Strike out the command acknowledged as ``seq``."""
@@ -48,7 +60,10 @@ def _nothing_stands_on(tap: Tap, state: Evening) -> None:
         if shared := tap.loads & other.loads:
             name = sentence(load_words(state, min(shared)))
             raise NotNow(f"{name} has been tapped again since.", "Take back the later tap first.", where="seq")
-        if not tap.loads and tap.courses & other.courses and other.kind in ("CourseFired", "CourseHeld", "CourseSent"):
+        if tap.kind == "TableMoved" and tap.courses & other.courses:
+            name = course_words(min(tap.courses & other.courses))
+            raise NotNow(f"{name} has been worked on since.", "Move the table back instead.", where="seq")
+        if not tap.loads and tap.courses & other.courses and other.kind in _CALLED:
             name = course_words(min(tap.courses))
             raise NotNow(f"{name} has been called otherwise since.", "Take that back first.", where="seq")
     gone = [key for key in tap.courses if key in state.sent]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kitchen_timer.kitchen.seconds import Instant
+from kitchen_timer.kitchen.station import Taps
 
 NoteState = Literal["planned", "announced", "started", "done"]
 
@@ -68,6 +69,10 @@ class NoteView:
     """Last steps only: landing, or the start of the last component that waits for it."""
     joined: tuple[str, ...]
     """Other tables whose loads share this step's slots."""
+    spare: int = 0
+    """Portions of it that no plate needs any more."""
+    pinned: bool = False
+    """Its start is the chef's own: plans keep it."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +81,10 @@ class CheckLine:
 
     kind: Literal["allergy", "core_temp", "stands"]
     words: str
+    steps: tuple[str, ...] = ()
+    """Steps whose core temperature is still to be read."""
+    core_temp: float | None = None
+    """Degrees Celsius that the step asks for; the house's food-safety plan says what it has to be."""
 
 
 @dataclass(frozen=True)
@@ -100,6 +109,10 @@ class CourseView:
     checks: tuple[CheckLine, ...]
     spread_s: int | None
     """From the first component of it ready to the last: expected while cooking, measured once at the pass."""
+    urgent: bool = False
+    """On the fly: before the others."""
+    away_since: Instant | None = None
+    """A guest has left the table."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +127,9 @@ class HeldView:
     allergies: tuple[AllergyView, ...]
     landing_if_fired: Instant | None
     waits_for: str
-    """Words when it cannot be called alone ("after starters"); empty otherwise."""
+    """Words when it cannot be called alone ("after starters", "the guest is away"); empty otherwise."""
+    away_since: Instant | None = None
+    """A guest has left the table."""
 
 
 @dataclass(frozen=True)
@@ -147,6 +162,54 @@ class CannotView:
 
 
 @dataclass(frozen=True)
+class QuestionView:
+    """Something only the chef can say; ``answer_again`` with its loads answers it."""
+
+    id: str
+    kind: Literal["dying", "allergy"]
+    """Food that would stand too long for its table's new landing; food begun before an allergy was told."""
+    course_id: str
+    words: str
+    loads: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class OffView:
+    """Eighty-six: what there is none left of, and which open courses have still to cook it."""
+
+    dish: str | None
+    component: str | None
+    name: str
+    courses: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ShortView:
+    """A station or equipment that has not what the kitchen's file says."""
+
+    kind: Literal["cooks", "slots"]
+    id: str
+    name: str
+    has: int
+    of: int
+
+
+@dataclass(frozen=True)
+class SpareView:
+    """Begun food that no plate needs any more."""
+
+    load: str
+    component_name: str
+    dish_name: str
+    table: str
+    portions: int
+    ready_at: Instant
+    keeps_until: Instant
+    wanted_by: tuple[str, ...]
+    """Courses that could have it."""
+
+
+@dataclass(frozen=True)
 class StationInTouch:
     """A station and whether a phone of it is in touch."""
 
@@ -176,6 +239,10 @@ class PassBoard:
     """``(component name, portions)`` still to be cooked over all open courses."""
     replanning: bool
     """The search is still improving this plan."""
+    questions: tuple[QuestionView, ...] = ()
+    off: tuple[OffView, ...] = ()
+    short: tuple[ShortView, ...] = ()
+    spare: tuple[SpareView, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -207,6 +274,10 @@ class ActionView:
     """A finish whose step goes on: 30 s more and cook again make sense."""
     caution: str
     """A short caution for what can burn (hot oil, torch); empty otherwise."""
+    by_itself: bool = False
+    """The station does not tap this: it counts as done at its second."""
+    pinned: bool = False
+    """The chef's own time."""
 
 
 @dataclass(frozen=True)
@@ -222,6 +293,8 @@ class StationBoard:
     notes: tuple[NoteView, ...]
     """What runs and what comes within ten minutes."""
     trouble: tuple[str, ...]
+    taps: Taps = "both"
+    """What this station taps: starts and ends, ends only, or nothing."""
 
 
 @dataclass(frozen=True)

@@ -7,51 +7,77 @@ export type StationJoinReply = StationJoined | Refused;
 export interface Wire {
   Accepted: Accepted;
   ActionView: ActionView;
+  AddPlates: AddPlates;
   After: After;
   AllergyView: AllergyView;
+  AnswerAgain: AnswerAgain;
   Asap: Asap;
   AtTime: AtTime;
+  BackOn: BackOn;
   CannotView: CannotView;
+  ChangePlate: ChangePlate;
   CheckLine: CheckLine;
   ClockMessage: ClockMessage;
   ClockReply: ClockReply;
   CommandMessage: CommandMessage;
   ComponentInfo: ComponentInfo;
   CookAgain: CookAgain;
+  CookPlatesAgain: CookPlatesAgain;
   CourseAsked: CourseAsked;
   CourseView: CourseView;
   Delay: Delay;
   DishInfo: DishInfo;
   DishView: DishView;
+  EightySix: EightySix;
   FaultView: FaultView;
   FinishSteps: FinishSteps;
   FireCourse: FireCourse;
+  FreeCue: FreeCue;
+  GiveLoad: GiveLoad;
   GiveMoreTime: GiveMoreTime;
+  GuestAway: GuestAway;
+  GuestBack: GuestBack;
   Health: Health;
   HeldView: HeldView;
   Hold: Hold;
   HoldCourse: HoldCourse;
   JoinMessage: JoinMessage;
   KitchenInfo: KitchenInfo;
+  LandCourse: LandCourse;
+  MoveCourse: MoveCourse;
+  MoveTable: MoveTable;
   NoteView: NoteView;
+  OffView: OffView;
+  OnTheFly: OnTheFly;
   PassBoard: PassBoard;
   PassJoinReply: PassJoinReply;
   PassJoined: PassJoined;
   Plate: Plate;
   Problem: Problem;
+  QuestionView: QuestionView;
   Quote: Quote;
   QuoteMessage: QuoteMessage;
+  ReadCoreTemp: ReadCoreTemp;
   Refused: Refused;
   Reply: Reply;
   SendCourse: SendCourse;
   SentView: SentView;
+  SetCooks: SetCooks;
+  SetCue: SetCue;
+  SetSlots: SetSlots;
+  SetTaps: SetTaps;
+  ShortView: ShortView;
+  SpareView: SpareView;
   StartSteps: StartSteps;
   StationBoard: StationBoard;
   StationInTouch: StationInTouch;
   StationInfo: StationInfo;
   StationJoinReply: StationJoinReply;
   StationJoined: StationJoined;
+  TakeOff: TakeOff;
+  TakeOffCourse: TakeOffCourse;
   TakeOrder: TakeOrder;
+  TellAllergy: TellAllergy;
   Undo: Undo;
 }
 /**
@@ -88,6 +114,8 @@ export interface ActionView {
   core_temp: number | null;
   running: boolean;
   caution: string;
+  by_itself: boolean;
+  pinned: boolean;
 }
 /**
  * An allergy in words, never apart from its plate.
@@ -99,12 +127,46 @@ export interface AllergyView {
   cross_contact: string;
 }
 /**
+ * Plates more for a course that has been ordered, also while it cooks.
+ */
+export interface AddPlates {
+  course_id: string;
+  plates: Plate[];
+  allergies_asked: boolean;
+  kind: 'add_plates';
+}
+/**
+ * So many plates of one dish for one course.
+ */
+export interface Plate {
+  dish: string;
+  qty?: number;
+  note?: string;
+  allergies?: string[];
+  /**
+   * Where the guest sits, as the dining room says it ("2", "2 and 5").
+   */
+  seat?: string;
+}
+/**
  * ``gap`` after another course of the same table is up.
  */
 export interface After {
   kind: 'after';
   after: string;
   gap?: string;
+  /**
+   * ``now``: planned at once, on the forecast of when that course is up. ``sent``: held until it has been sent.
+   */
+  fired?: 'now' | 'sent';
+}
+/**
+ * The chef's answer to a question of the board: are these loads to be cooked again too, or do they stay?
+ */
+export interface AnswerAgain {
+  loads: string[];
+  again: boolean;
+  kind: 'answer_again';
 }
 /**
  * As soon as the kitchen can.
@@ -120,6 +182,14 @@ export interface AtTime {
   at: string;
 }
 /**
+ * It is to be had again.
+ */
+export interface BackOn {
+  dish?: string | null;
+  component?: string | null;
+  kind: 'back_on';
+}
+/**
  * A course that can never be made, why, and what would help.
  */
 export interface CannotView {
@@ -130,11 +200,22 @@ export interface CannotView {
   would_help: string;
 }
 /**
+ * So many plates (``was.qty``) become others: dish, note, seat, allergies. What has started stays, or is spare.
+ */
+export interface ChangePlate {
+  course_id: string;
+  was: Plate;
+  to: Plate;
+  kind: 'change_plate';
+}
+/**
  * One thing to check before sending.
  */
 export interface CheckLine {
   kind: 'allergy' | 'core_temp' | 'stands';
   words: string;
+  steps: string[];
+  core_temp: number | null;
 }
 /**
  * First of the four timestamps (RFC 5905): the client's own milliseconds when it asked.
@@ -171,7 +252,37 @@ export interface CommandMessage {
   client_id: string;
   client_seq: number;
   command:
-    TakeOrder | FireCourse | HoldCourse | StartSteps | FinishSteps | GiveMoreTime | CookAgain | SendCourse | Undo;
+    | TakeOrder
+    | FireCourse
+    | HoldCourse
+    | LandCourse
+    | MoveCourse
+    | OnTheFly
+    | GuestAway
+    | GuestBack
+    | StartSteps
+    | FinishSteps
+    | GiveMoreTime
+    | SetCue
+    | FreeCue
+    | ReadCoreTemp
+    | CookAgain
+    | CookPlatesAgain
+    | AnswerAgain
+    | GiveLoad
+    | AddPlates
+    | ChangePlate
+    | TakeOff
+    | TakeOffCourse
+    | TellAllergy
+    | MoveTable
+    | EightySix
+    | BackOn
+    | SetCooks
+    | SetSlots
+    | SetTaps
+    | SendCourse
+    | Undo;
 }
 /**
  * Take a table's order. Refused until the dining room has been asked for allergies.
@@ -189,19 +300,6 @@ export interface CourseAsked {
   course: string;
   plates: Plate[];
   land: Asap | Hold | AtTime | After;
-}
-/**
- * So many plates of one dish for one course.
- */
-export interface Plate {
-  dish: string;
-  qty?: number;
-  note?: string;
-  allergies?: string[];
-  /**
-   * Where the guest sits, as the dining room says it ("2", "2 and 5").
-   */
-  seat?: string;
 }
 /**
  * Not planned until it is called.
@@ -222,6 +320,43 @@ export interface FireCourse {
 export interface HoldCourse {
   course_id: string;
   kind: 'hold_course';
+}
+/**
+ * The chef's own landing for a course; a held one is called with it.
+ */
+export interface LandCourse {
+  course_id: string;
+  land: Asap | Hold | AtTime | After;
+  kind: 'land_course';
+}
+/**
+ * Push a course by so many seconds from the landing it has now; negative: bring it forward.
+ */
+export interface MoveCourse {
+  course_id: string;
+  by_s: number;
+  kind: 'move_course';
+}
+/**
+ * A course that is wanted at once and before the others.
+ */
+export interface OnTheFly {
+  course_id: string;
+  kind: 'on_the_fly';
+}
+/**
+ * A guest has left the table: what has not started of its courses is held until they are back.
+ */
+export interface GuestAway {
+  table: string;
+  kind: 'guest_away';
+}
+/**
+ * The guest is back: the table's courses are planned again, wanted times later by as long as they were away.
+ */
+export interface GuestBack {
+  table: string;
+  kind: 'guest_back';
 }
 /**
  * A cook tapped Started; several steps where a cue was joined. Also finishes what ran before in these loads.
@@ -248,11 +383,124 @@ export interface GiveMoreTime {
   kind: 'give_more_time';
 }
 /**
+ * The chef's own time for the first start of a load, which plans then keep.
+ */
+export interface SetCue {
+  step: string;
+  at: string;
+  kind: 'set_cue';
+}
+/**
+ * The planner has the time of this start again.
+ */
+export interface FreeCue {
+  step: string;
+  kind: 'free_cue';
+}
+/**
+ * A core temperature was read. Below what the step asks for it may not be called done, unless the chef overrides.
+ *
+ * The reading is a note; the house's food-safety plan says what it has to be.
+ */
+export interface ReadCoreTemp {
+  step: string;
+  celsius: number;
+  override?: boolean;
+  kind: 'read_core_temp';
+}
+/**
  * A load was dropped, burnt or sent back: cook its portions again, the table is realigned.
  */
 export interface CookAgain {
   load: string;
+  portions?: number | null;
   kind: 'cook_again';
+}
+/**
+ * Whole plates are lost: every component of the dish that has begun is cooked again for so many.
+ *
+ * Of a course that has gone, plates came back: they become a course of their own, on the fly.
+ */
+export interface CookPlatesAgain {
+  course_id: string;
+  dish: string;
+  plates?: number;
+  kind: 'cook_plates_again';
+}
+/**
+ * Begun food goes to another course that wants the same: what is spare, or what the chef takes from one table.
+ */
+export interface GiveLoad {
+  load: string;
+  course_id: string;
+  portions?: number | null;
+  kind: 'give_load';
+}
+/**
+ * Plates are no longer wanted. What has started of them goes on and is spare.
+ */
+export interface TakeOff {
+  course_id: string;
+  plates: Plate[];
+  kind: 'take_off';
+}
+/**
+ * A whole course is no longer wanted. What has started of it goes on and is spare.
+ */
+export interface TakeOffCourse {
+  course_id: string;
+  kind: 'take_off_course';
+}
+/**
+ * An allergy told after the order: it is on every cue at once; started food that it touches is asked about.
+ */
+export interface TellAllergy {
+  table: string;
+  allergies: string[];
+  seat?: string;
+  dish?: string | null;
+  kind: 'tell_allergy';
+}
+/**
+ * A table's guests sit at another one now.
+ */
+export interface MoveTable {
+  table: string;
+  to: string;
+  merge?: boolean;
+  kind: 'move_table';
+}
+/**
+ * None left of a dish, or of a component by its name in every dish that has it: new orders are refused.
+ */
+export interface EightySix {
+  dish?: string | null;
+  component?: string | null;
+  kind: 'eighty_six';
+}
+/**
+ * So many cooks stand at a station now.
+ */
+export interface SetCooks {
+  station: string;
+  cooks: number;
+  kind: 'set_cooks';
+}
+/**
+ * So many places of a piece of equipment work now.
+ */
+export interface SetSlots {
+  equipment: string;
+  slots: number;
+  kind: 'set_slots';
+}
+/**
+ * What a station taps: both ends, done only, or nothing.
+ */
+export interface SetTaps {
+  station: string;
+  taps: 'both' | 'done' | 'clock';
+  kind: 'set_taps';
 }
 /**
  * The plates have gone.
@@ -295,6 +543,8 @@ export interface CourseView {
   notes: NoteView[];
   checks: CheckLine[];
   spread_s: number | null;
+  urgent: boolean;
+  away_since: string | null;
 }
 /**
  * One line of a course.
@@ -332,6 +582,8 @@ export interface NoteView {
   keeps_until: string | null;
   stands_until: string | null;
   joined: string[];
+  spare: number;
+  pinned: boolean;
 }
 /**
  * A course that an order would push back.
@@ -390,6 +642,7 @@ export interface HeldView {
   allergies: AllergyView[];
   landing_if_fired: string | null;
   waits_for: string;
+  away_since: string | null;
 }
 /**
  * A page asks for its board and for every later one.
@@ -440,6 +693,15 @@ export interface StationInfo {
   name: string;
 }
 /**
+ * Eighty-six: what there is none left of, and which open courses have still to cook it.
+ */
+export interface OffView {
+  dish: string | null;
+  component: string | null;
+  name: string;
+  courses: string[];
+}
+/**
  * All the pass screen shows.
  */
 export interface PassBoard {
@@ -453,6 +715,10 @@ export interface PassBoard {
   trouble: string[];
   all_day: [string, number][];
   replanning: boolean;
+  questions: QuestionView[];
+  off: OffView[];
+  short: ShortView[];
+  spare: SpareView[];
 }
 /**
  * A sent course; ``seq`` takes it back.
@@ -477,6 +743,39 @@ export interface StationInTouch {
   name: string;
   devices: number;
   out_of_touch_s: number | null;
+}
+/**
+ * Something only the chef can say; ``answer_again`` with its loads answers it.
+ */
+export interface QuestionView {
+  id: string;
+  kind: 'dying' | 'allergy';
+  course_id: string;
+  words: string;
+  loads: string[];
+}
+/**
+ * A station or equipment that has not what the kitchen's file says.
+ */
+export interface ShortView {
+  kind: 'cooks' | 'slots';
+  id: string;
+  name: string;
+  has: number;
+  of: number;
+}
+/**
+ * Begun food that no plate needs any more.
+ */
+export interface SpareView {
+  load: string;
+  component_name: string;
+  dish_name: string;
+  table: string;
+  portions: number;
+  ready_at: string;
+  keeps_until: string;
+  wanted_by: string[];
 }
 /**
  * The board of a pass or an order page.
@@ -531,6 +830,7 @@ export interface StationBoard {
   actions: ActionView[];
   notes: NoteView[];
   trouble: string[];
+  taps: 'both' | 'done' | 'clock';
 }
 /**
  * The board of a station's page.

@@ -28,6 +28,8 @@ export function note(load: string, from_s: number, to_s: number, more: Partial<N
     keeps_until: null,
     stands_until: null,
     joined: [],
+    spare: 0,
+    pinned: false,
     ...more,
   };
 }

@@ -20,6 +20,8 @@ function course(name: string, lands_s: number, notes: NoteView[]): CourseView {
     notes,
     checks: [],
     spread_s: null,
+    urgent: false,
+    away_since: null,
   };
 }
 

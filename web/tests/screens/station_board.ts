@@ -33,6 +33,8 @@ export function note(id: string, from_s: number, to_s: number, more: Partial<Not
     keeps_until: null,
     stands_until: null,
     joined: [],
+    spare: 0,
+    pinned: false,
     ...more,
   };
 }
@@ -64,10 +66,12 @@ export function action(
     core_temp: null,
     running: kind === 'finish',
     caution: '',
+    by_itself: false,
+    pinned: false,
     ...more,
   };
 }
 
 export function board(actions: ActionView[], notes: NoteView[], seq = 10): StationBoard {
-  return { seq, now: at(0), station: 'fry', station_name: 'Fry', actions, notes, trouble: [] };
+  return { seq, now: at(0), station: 'fry', station_name: 'Fry', actions, notes, trouble: [], taps: 'both' };
 }

@@ -23,6 +23,8 @@ const PLAIN: NoteView = {
   keeps_until: null,
   stands_until: null,
   joined: [],
+  spare: 0,
+  pinned: false,
 };
 
 /** A note for the legend, in no station's colour. */
