@@ -17,7 +17,7 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.loads import split_course
 from kitchen_timer.plan.question import LoadKey, Question, StepKey, Wanted
 from kitchen_timer.plan.targets import alone_s
-from kitchen_timer.service.due import HEADS_UP_S
+from kitchen_timer.service.going import HEADS_UP_S
 from tests.bench.kitchens import LARGEST_TABLE, Portions, averages, kitchen_and_book, taken_s
 from tests.builders import after, at
 from tests.properties.evening import advance
@@ -30,6 +30,8 @@ MINUTE_S = 60
 SIZES = (2, 2, 2, 3, 4, 4, 5, LARGEST_TABLE)
 """Covers of a table, the usual ones more often."""
 COURSES = (*("starters",) * 4, *("mains",) * 6, "desserts")
+DRAWN = 1000
+"""Courses from which the average demand is worked out."""
 SLOW_SHARE = 0.04
 """Of the steps going on when something happens, so many take longer than the book says."""
 
@@ -91,8 +93,8 @@ def events(
     between_s, number = demand_s(kitchen_seed) / load, 100
     for _ in range(count):
         now = question.now + 1 + int(chance.expovariate(1 / between_s))
-        slow = {key: tens for key in answer.by_load if (tens := _slow(chance))}
-        question = advance(question, answer, now, slow_s=lambda key, slow=slow: slow.get(key, 0))
+        slow = {key: _slow(chance) for key in answer.by_load}
+        question = advance(question, answer, now, slow_s=slow.__getitem__)
         question = replace(question, announced=_told(question, answer))
         what = "tap"
         while len(question.courses) < open_courses:
@@ -110,23 +112,28 @@ def demand_s(kitchen_seed: int) -> float:
     """Seconds for which one course takes all of the busiest resource, on average: orders this far apart fill it."""
     of, book = kitchen_and_book(kitchen_seed)
     chance = Random(f"demand {kitchen_seed}")
-    courses = [some_course(chance, of, book)[1] for _ in range(100)]
+    courses = [drawn for _ in range(DRAWN) if (drawn := _drawn(chance, book)[1])]
     return max(averages([taken_s(of, book, portions) for portions in courses]).values())
 
 
 def some_course(chance: Random, of: Kitchen, book: Book) -> tuple[str, Portions, int]:
     """A course that could land alone: its name, plates of each dish, and in how many seconds."""
     while True:
-        covers = chance.choice(SIZES)
-        course = chance.choice(COURSES)
-        menu = [name for name, made in book.items() if made.course == course]
-        chosen = chance.choices(menu, k=covers)
-        if len(set(chosen)) > 3:
-            continue
-        portions = tuple((name, chosen.count(name)) for name in dict.fromkeys(chosen))
-        alone = alone_s(of, book, portions)
+        course, portions = _drawn(chance, book)
+        alone = alone_s(of, book, portions) if portions else None
         if alone is not None:
             return course, portions, alone
+
+
+def _drawn(chance: Random, book: Book) -> tuple[str, Portions]:
+    """A course and plates of one to three dishes of it; none where the table could not agree on three."""
+    covers = chance.choice(SIZES)
+    course = chance.choice(COURSES)
+    menu = [name for name, made in book.items() if made.course == course]
+    chosen = chance.choices(menu, k=covers)
+    if len(set(chosen)) > 3:
+        return course, ()
+    return course, tuple((name, chosen.count(name)) for name in dict.fromkeys(chosen))
 
 
 def steps_of(question: Question) -> int:

@@ -1,0 +1,111 @@
+"""Plays every planner on every snapshot, and evenings event by event; what comes out is plain data."""
+
+from collections.abc import Callable
+from dataclasses import asdict
+from time import process_time
+from typing import Any
+
+from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.check import breaks
+from kitchen_timer.plan.choose import improve, plan_quickly
+from kitchen_timer.plan.question import Question
+from tests.bench.best_known import name_of
+from tests.bench.evenings import events, snapshot, steps_of
+from tests.bench.figures import figures_of
+from tests.bench.planners import Run, at_once, ours, plain_cp_sat
+from tests.bench.today import fire_on_order, stagger_each_table
+
+OURS, FIRE, STAGGER, CP_SAT = "Kitchen Timer", "fire on order", "stagger each table", "plain CP-SAT"
+PLANNERS = (FIRE, STAGGER, CP_SAT, OURS)
+TODAY = (FIRE, STAGGER)
+BETWEEN_EVENTS_S = 0.1
+"""CPU seconds of search after each event of an evening, before the next one comes."""
+
+Data = dict[str, Any]
+
+
+def seconds_for(open_courses: int) -> float:
+    """How long planners may search on a snapshot."""
+    return 5.0 if open_courses <= 10 else 10.0
+
+
+def played(kitchen_seed: int, open_courses: int, seed: int, seconds: float) -> Data:
+    """Every planner on one snapshot."""
+    question = snapshot(kitchen_seed, open_courses, seed)
+    runs = {
+        FIRE: at_once(question, fire_on_order),
+        STAGGER: at_once(question, stagger_each_table),
+        CP_SAT: plain_cp_sat(question, seconds),
+        OURS: ours(question, seconds),
+    }
+    return {
+        "name": name_of(kitchen_seed, open_courses, seed, question),
+        "kitchen": kitchen_seed,
+        "open": open_courses,
+        "seed": seed,
+        "seconds": seconds,
+        "steps": steps_of(question),
+        "runs": {name: _data(question, run) for name, run in runs.items()},
+    }
+
+
+def _data(question: Question, run: Run) -> Data:
+    found = None if run.answer is None else asdict(figures_of(question, run.answer))
+    return {
+        "figures": found,
+        "first_s": run.first_s,
+        "took_s": run.took_s,
+        "better": [list(each) for each in run.better],
+        "bound": run.bound,
+        "proven": run.proven,
+    }
+
+
+def evening(kitchen_seed: int, open_courses: int, seed: int, count: int) -> Data:
+    """CPU seconds of the first plan after each event of one evening, and breaks that started food does not excuse."""
+    first_s: list[float] = []
+    broken = 0
+
+    def planner(question: Question, previous: Answer | None) -> Answer:
+        since = process_time()
+        answer = plan_quickly(question, previous)
+        if previous is not None:
+            first_s.append(process_time() - since)
+        nonlocal broken
+        broken += sum(not each.excused for each in breaks(question, answer))
+        return improve(
+            question,
+            answer,
+            seconds=BETWEEN_EVENTS_S,
+            elapsed=process_time,
+            stop=lambda: False,
+            better=lambda _: None,
+        )
+
+    for _ in events(kitchen_seed, open_courses, seed, planner, count):
+        pass
+    return {"kitchen": kitchen_seed, "open": open_courses, "seed": seed, "first_s": first_s, "broken": broken}
+
+
+def everything(
+    snapshots: list[tuple[int, int, int]],
+    evenings: list[tuple[int, int, int]],
+    count: int,
+    say: Callable[[str], None],
+    most_s: float | None = None,
+) -> Data:
+    """All of it; ``most_s`` limits the search on each snapshot, for a try."""
+    shots, after = [], []
+    for kitchen_seed, open_courses, seed in snapshots:
+        seconds = seconds_for(open_courses) if most_s is None else most_s
+        shot = played(kitchen_seed, open_courses, seed, seconds)
+        costs = [
+            f"{name} {'no plan' if run['figures'] is None else format(run['figures']['cost'], '.0f')}"
+            for name, run in shot["runs"].items()
+        ]
+        say(f"{shot['name']}: {', '.join(costs)}")
+        shots.append(shot)
+    for kitchen_seed, open_courses, seed in evenings:
+        after.append(evening(kitchen_seed, open_courses, seed, count))
+        say(f"kitchen {kitchen_seed}, {open_courses} open: {len(after[-1]['first_s'])} events planned")
+    return {"snapshots": shots, "evenings": after}
