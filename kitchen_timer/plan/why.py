@@ -1,216 +1,297 @@
-"""Why a course is behind: the one thing that keeps it from landing sooner, in kitchen words.
+"""Why a course is behind: the chain that holds it, in kitchen words, back to what began it.
 
-Everything else stays where the plan has it. Of the course's loads the one that allows a landing last is looked at:
-what is taken at the second before its first possible start is what it waits for.
+Everything else stays where the plan has it, and the course is tried sooner with less in its way: with one resource
+that nobody else uses, then with several. What others have there at the instants it would need is what it waits for, and
+only what it cannot land sooner beside is named: so without it the course does land sooner. A cause is never guessed.
 """
 
-from datetime import datetime
+from collections.abc import Iterable
 
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
-from kitchen_timer.plan.line import Line, PlacedLoad
-from kitchen_timer.plan.prepare import Prepared, prepare, starts_in
+from kitchen_timer.plan.line import PlacedCourse
 from kitchen_timer.plan.profile import first_free
-from kitchen_timer.plan.question import CourseKey, Question
-from kitchen_timer.plan.taken import Taken, taken_by
+from kitchen_timer.plan.question import CourseKey, LoadKey, Question
+from kitchen_timer.plan.why_link import Chain, Kind, Link
+from kitchen_timer.plan.why_own import own_links
+from kitchen_timer.plan.why_scene import PASS, InTheWay, Scene, used_by, uses
+from kitchen_timer.plan.why_words import Words, minutes
+
+LONGEST_CHAIN = 8
+"""Links: beyond that nobody follows it, and the service is behind as a whole."""
 
 
-def why_behind(question: Question, answer: Answer) -> dict[CourseKey, str]:
-    """For each course that lands after its target, what it waits for; courses on time are not in it."""
-    behind = [course.key for course in answer.courses if course.late_s > 0]
+def why_behind(question: Question, answer: Answer, most: int | None = None) -> dict[CourseKey, str]:
+    """For each course that lands after its target, what it waits for; courses on time are not in it.
+
+    ``most``: so many courses at most are looked at, the next landings first.
+    """
+    chains = why_chains(question, answer, links=1, most=most)
+    return {key: chain[0].words for key, chain in chains.items() if chain[0].kind != "landed"}
+
+
+def why_chains(
+    question: Question,
+    answer: Answer,
+    keys: Iterable[CourseKey] | None = None,
+    *,
+    links: int = LONGEST_CHAIN,
+    most: int | None = None,
+) -> dict[CourseKey, Chain]:
+    """For each course that is behind (of ``keys``, where given), what holds it, link by link; never empty."""
+    wanted = None if keys is None else set(keys)
+    behind = [c for c in answer.courses if c.late_s > 0 and (wanted is None or c.key in wanted)]
+    behind.sort(key=lambda course: course.landing_at)
     if not behind:
         return {}
-    ready = prepare(question)
-    return {key: _Why(question, answer, ready, key).sentence() for key in behind if key in ready.jobs}
+    why = WhyLate(question, answer)
+    return {c.key: why.chain(c.key, links) for c in behind[:most] if c.key in why.scene.ready.jobs}
 
 
-class _Why:
-    def __init__(self, question: Question, answer: Answer, ready: Prepared, key: CourseKey) -> None:
-        self.question, self.answer, self.ready, self.key = question, answer, ready, key
-        self.job: CourseJob = ready.jobs[key]
-        self.now = question.now
-        self.landing = answer.by_course[key].landing_at - question.now
-        self.own: list[PlacedLoad] = []
-        self.line = self._line()
+class WhyLate:
+    """Finds what holds the courses of one plan."""
 
-    def _line(self) -> Line:
-        """Everything but this course, wherever the answer has it."""
-        line = self.ready.line()
-        for each in self.ready.jobs.values():
-            line.lift(each)
-        for key, course in self.answer.by_course.items():
-            job = self.ready.jobs.get(key)
-            if job is None:
-                continue
-            line.up[key] = course.up_at - self.now
-            if key == self.key:
-                continue
-            line.profile.add(0, job.pass_hands, course.landing_at - self.now, course.up_at - self.now)
-            for load, starts in starts_in(self.answer, self.ready, job).items():
-                if load.key not in line.fixed:
-                    line.put(PlacedLoad(load, starts))
-        return line
+    def __init__(self, question: Question, answer: Answer) -> None:
+        self.scene = Scene(question, answer)
+        self.words = Words(question)
+        self.answer, self.now = answer, question.now
+        self.without_it: dict[CourseKey, PlacedCourse] = {}
+        """Where a course would be without what its first link names, all else as it is."""
+        self._known: dict[CourseKey, tuple[Link, ...]] = {}
 
-    def sentence(self) -> str:
-        if self.job.landed is not None:
-            return ""
-        attempt = Attempt(self.line, self.job)
-        target = max(attempt.target, attempt.earliest)
-        last: tuple[int, LoadJob] | None = None
-        for load in self.job.loads:
-            allows = self._allows(attempt, load, target)
-            if allows > target and (last is None or allows > last[0]):
-                last = (allows, load)
-        plates_from = first_free(self._plating_blocked(), target)
-        if plates_from > target and (last is None or plates_from > last[0]):
-            return self._plating(plates_from)
-        if last is not None:
-            return self._load(attempt, *last)
-        return self._together(attempt, target)
+    # -- the chain ---------------------------------------------------------------------------------------------------
 
-    # -- finding ---------------------------------------------------------------------------------------------------
+    def chain(self, key: CourseKey, most: int) -> Chain:
+        """Links from a course back, at most so many."""
+        links = list(self.held(key))
+        seen = {key}
+        while len(links) < most:
+            last = links[-1]
+            if last.by:
+                nexts = self._behind_load(last.by[0], seen)
+            elif last.by_courses:
+                nexts = self._behind_course(last.by_courses[0], seen)
+            else:
+                break
+            if not nexts:
+                break
+            seen.add(nexts[0].course)
+            links += nexts
+        return tuple(links[:most])
 
-    def _allows(self, attempt: Attempt, load: LoadJob, target: int) -> int:
-        """The first landing from the target on that a load by itself allows."""
-        settled = attempt.settled.get(load)
-        if settled is not None:
-            return max(target, settled.end)
-        blocked = attempt.allowed.get(load, 0)
-        return first_free(blocked, target) if blocked >= 0 else target
+    def _behind_load(self, load: LoadKey, seen: set[CourseKey]) -> tuple[Link, ...]:
+        """Why a load is where it is."""
+        name = f"Table {load.table}'s {self.words.name(load)}"
+        if self.scene.begun(load):
+            since = self.words.time(self.scene.loads[load][0].start_at)
+            return (Link(load.of_course, "started", f"{name} is on since {since}", load),)
+        course = self.answer.by_course.get(load.of_course)
+        if course is None:
+            return ()
+        if course.late_s <= 0:
+            words = f"{name} is on time: table {load.table} lands at {self.words.time(course.landing_at)}, as wanted"
+            return (Link(load.of_course, "on_time", words, load),)
+        if load.of_course in seen:
+            words = f"{name} waits for table {load.table}'s own landing: they are in each other's way"
+            return (Link(load.of_course, "each_other", words, load),)
+        first, *rest = self.held(load.of_course)
+        said = self.words.waits_in_turn(load, first.load)
+        return (_saying(first, f"{said}. {first.words}"), *rest)
 
-    def _plating_blocked(self) -> int:
-        job = self.job
-        return self.line.profile.starts_blocked(0, job.pass_hands, 0, job.plating_s) if job.plating_s else 0
+    def _behind_course(self, key: CourseKey, seen: set[CourseKey]) -> tuple[Link, ...]:
+        """Why a course lands when it does."""
+        course = self.answer.by_course.get(key)
+        if course is None or key not in self.scene.ready.jobs:
+            return ()
+        name = self.words.of_course(key).capitalize()
+        if course.late_s <= 0:
+            words = f"{name} are on time: they land at {self.words.time(course.landing_at)}, as wanted"
+            return (Link(key, "on_time", words),)
+        if key in seen:
+            return (Link(key, "each_other", f"{name} wait in turn: they are in each other's way"),)
+        first, *rest = self.held(key)
+        return (_saying(first, f"{name} wait in turn. {first.words}"), *rest)
 
-    def _load(self, attempt: Attempt, allows: int, load: LoadJob) -> str:
-        """Why a load allows no landing before ``allows``: what stands in the way of a start a second sooner."""
-        name, station = self._names(load)
-        if load in attempt.settled:
-            return f"{station}: its own {name} not done until {self._time(attempt.settled[load].end)}"
-        assert load.pattern is not None
-        pieces = load.pattern.pieces
-        reach = self.line.starts_blocked(load.pattern, attempt.out[load])
-        starts = self.line.latest(load.pattern, reach, allows - attempt.keeps_s(self.job.parts[load.part]), allows)
-        if starts is None:
-            return self._together(attempt, allows - 1)
-        for index in reversed(range(len(pieces))):
-            # A wait before a piece may hide what it waits for: look back to where the piece before would let it go.
-            blocked = self.line.piece_blocked(load.pattern, index)
-            for probe in range(starts[index] - 1, max(-1, starts[index] - 2 - pieces[index].wait_s), -1):
-                if blocked >> probe & 1 and (found := self._what(load, index, probe)):
-                    return found
-        first = starts[0]
-        for p in self.job.parts[load.part].after:
-            for other in self.job.parts[p].loads:
-                end = self._done(attempt, other, first)
-                if end == first:
-                    return self._load(attempt, end, other)
-        if first <= max(self.job.ready, load.begun_end if load.begun else 0):
-            return f"{station}: {_minutes(load.pattern.length_s)} for its {name} is more than there was"
-        return f"{station}: no room sooner for its {name}"
+    # -- one course --------------------------------------------------------------------------------------------------
 
-    def _done(self, attempt: Attempt, load: LoadJob, by: int) -> int | None:
-        """When a load is done at the latest by an instant; None where it cannot be."""
-        settled = attempt.settled.get(load)
-        if settled is not None:
-            return settled.end
-        assert load.pattern is not None
-        reach = self.line.starts_blocked(load.pattern, attempt.out[load])
-        starts = self.line.latest(load.pattern, reach, 0, by)
-        return None if starts is None else starts[-1] + load.pattern.pieces[-1].length_s
+    def held(self, key: CourseKey) -> tuple[Link, ...]:
+        """What holds one course: one link, or several where it is held by its own food."""
+        if key not in self._known:
+            with self.scene.without(key):
+                self._known[key] = self._held(self.scene.ready.jobs[key])
+        return self._known[key]
 
-    def _what(self, load: LoadJob, index: int, start: int, own: tuple[PlacedLoad, ...] = ()) -> str:
-        """What is taken when a piece starts at a second at which it does not fit."""
-        assert load.pattern is not None
-        profile = self.line.profile
-        needs: list[tuple[int, int, int, int]] = []
-        for run in load.pattern.pieces[index].runs:
-            needs += [(use.resource, use.amount, use.from_s, use.to_s) for use in run.slots]
-            needs += [(resource, 1, from_s, to_s) for resource, from_s, to_s in run.hands]
-        for resource, amount, from_s, to_s in needs:
-            if not profile.is_free(resource, amount, start + from_s, start + to_s):
-                return self._who(load, resource, start + from_s, start + to_s, own)
-        return ""
+    def _held(self, job: CourseJob) -> tuple[Link, ...]:
+        course = self.answer.by_course[job.key]
+        landing = course.landing_at - self.now
+        if job.landed is not None:
+            words = f"All of it is at the pass since {self.words.time(course.landing_at)}"
+            return (Link(job.key, "landed", words),)
+        attempt = Attempt(self.scene.line, job)
+        if landing <= attempt.earliest:
+            return (self._not_before(job),)
+        there = self.scene.sooner(job, landing)
+        if there is not None:
+            return (self._is_there(job, landing, self.scene.soonest(job, landing) or there),)
+        order = self._resources(job, attempt, max(attempt.target, attempt.earliest))
+        lands = {resource: self._lands_with(job, landing, resource) for resource in order}
+        for resource in sorted((r for r in order if lands[r] < landing), key=lands.__getitem__):
+            with self.scene.relaxed([resource], job.key):
+                there = self.scene.sooner(job, landing)
+            if there is not None and (link := self._taken(job, landing, there, [resource])) is not None:
+                return (link,)
+        return self._several(job, landing, order)
 
-    def _who(self, load: LoadJob, resource: int, from_s: int, to_s: int, own: tuple[PlacedLoad, ...]) -> str:
-        kind, name = self.ready.patterns.names[resource]
-        others = [steps for key, steps in self.answer.by_load.items() if key.of_course != self.key]
-        mine = [self.answer.by_load[placed.job.key] for placed in own if placed.job.key in self.answer.by_load]
-        begun = {load.key for load in self.job.loads if load.begun is not None}
-        mine += [steps for key, steps in self.answer.by_load.items() if key in begun]
-        taken = taken_by(self.question.kitchen, self.question.book, [*others, *mine])
-        at = [
-            t
-            for t in taken
-            if t.resource == (kind, name) and t.from_at < self.now + to_s and t.until_at > self.now + from_s
-        ]
-        if not at:
-            return ""
-        freed = [t for t in at if t.until_at == self.now + from_s + 1]
-        binding = max(freed or at, key=lambda t: t.until_at)
-        _, station = self._names(load)
-        return f"{station}: {self._says(binding, kind, name)}"
+    def _lands_with(self, job: CourseJob, landing: int, resource: int) -> int:
+        """When the course would land with one resource to itself."""
+        with self.scene.relaxed([resource], job.key):
+            soonest = self.scene.soonest(job, landing)
+            return landing if soonest is None else soonest.landing
 
-    def _together(self, attempt: Attempt, target: int) -> str:
-        """No load alone is held back: the one that does not fit beside the others of its own course."""
-        order = attempt.orders[0]
-        done, failed = attempt.in_order(order, target)
-        if failed is None or failed.pattern is None:
-            return "No one thing: a sooner landing is being looked for"
-        own = tuple(placed for load, placed in done.items() if load not in attempt.settled)
-        for placed in own:
-            self.line.put(placed)
-        start = target - failed.pattern.pieces[-1].length_s
-        last = len(failed.pattern.pieces) - 1
-        found = self._what(failed, last, start, own)
-        for placed in reversed(own):
-            self.line.take(placed)
-        name, station = self._names(failed)
-        return found or f"{station}: no room for its {name} beside the rest of the course"
+    def _resources(self, job: CourseJob, attempt: Attempt, low: int) -> list[int]:
+        """What the course uses, first what the load uses that by itself lands last."""
+        loads = [load for load in job.loads if load not in attempt.settled]
 
-    # -- words -----------------------------------------------------------------------------------------------------
+        def allows(load: LoadJob) -> int:
+            blocked = attempt.allowed.get(load, 0)
+            return first_free(blocked, low) if blocked >= 0 else 1 << 40
 
-    def _names(self, load: LoadJob) -> tuple[str, str]:
-        component = self.question.book[load.key.dish].components[load.key.component]
-        return _small(component.name), self.question.kitchen.stations[component.station].name
+        order = used_by(job, sorted(loads, key=allows, reverse=True))
+        if job.plating_s:
+            blocked = self.scene.line.profile.starts_blocked(PASS, job.pass_hands, 0, job.plating_s)
+            plates_from = first_free(blocked, low)
+            if plates_from > max((allows(load) for load in loads), default=low):
+                order.insert(0, order.pop())
+        return order
 
-    def _says(self, taken: Taken, kind: str, name: str) -> str:
-        assert taken.key is not None
-        component = self.question.book[taken.key.dish].components[taken.key.component]
-        whose = "its own" if taken.key.of_course == self.key else f"table {taken.table}'s"
-        what, done = f"{whose} {_small(component.name)}", self._time(taken.done_at - self.now)
-        if kind == "station":
-            cooks = self.question.kitchen.stations[name].cooks
-            busy = {1: "the cook is busy with", 2: "both cooks are busy, with"}.get(
-                cooks, f"all {cooks} cooks are busy, with"
-            )
-            return f"{busy} {what} until {done}"
-        equipment = self.question.kitchen.equipment_name(name)
-        recovers_s = taken.until_at - taken.done_at
-        then = f", then {_minutes(recovers_s)} to recover" if recovers_s else ""
-        return f"{what} in the {equipment} until {done}{then}"
+    def _taken(self, job: CourseJob, landing: int, there: PlacedCourse, resources: list[int]) -> Link | None:
+        """The link for what is taken of these resources while the course would need them; None: something else is."""
+        things = self._least(job, landing, there, self.scene.in_the_way(job, there, resources))
+        if not things:
+            return None
+        with self.scene.removed(things):
+            found = self.scene.soonest(job, landing)
+            if self.scene.fits(job, there) and (found is None or there.landing <= found.landing):
+                found = there
+            if found is None:
+                return None
+        self.without_it[job.key] = found
+        names = self.scene.line.patterns.names
+        held = [(self._waits(there, thing), thing) for thing in things]
+        kind: Kind = "several"
+        words = self.words.several(held)
+        if len(resources) == 1:
+            kind = {"pass": "plating", "station": "hands", "equipment": "slots"}[names[resources[0]][0]]  # type: ignore[assignment]
+            words = self.words.held_by(held[0][0], things)
+        return Link(
+            job.key,
+            kind,
+            words,
+            held[0][0],
+            tuple(dict.fromkeys(thing.taken.resource for thing in things)),
+            tuple(dict.fromkeys(load for thing in things for load in (thing.taken.key, *thing.loads) if load)),
+            tuple(thing.plating for thing in things if thing.plating is not None),
+            max(thing.taken.until_at for thing in things),
+            landing - found.landing,
+        )
 
-    def _plating(self, until: int) -> str:
-        others = [c for c in self.answer.courses if c.key != self.key and c.up_at > c.landing_at]
-        before = [c for c in others if c.up_at - self.now == until]
-        if before:
-            return f"Pass: hands are plating table {before[0].table} until {self._time(until)}"
-        return f"Pass: all hands are plating until {self._time(until)}"
+    def _least(self, job: CourseJob, landing: int, there: PlacedCourse, things: list[InTheWay]) -> list[InTheWay]:
+        """As few of these as must go: one alone if one will do, what is there longest first."""
+        for thing in things if len(things) > 1 else ():
+            with self.scene.removed([thing]):
+                if self._lands(job, landing, there):
+                    return [thing]
+        with self.scene.removed(things):
+            if not self._lands(job, landing, there):
+                return []
+        left = list(things)
+        for thing in reversed(things):
+            fewer = [other for other in left if other is not thing]
+            with self.scene.removed(fewer):
+                if fewer and self._lands(job, landing, there):
+                    left = fewer
+        return left
 
-    def _time(self, second: int) -> str:
-        at = datetime.fromtimestamp(self.now + second, tz=self.question.kitchen.zone)
-        return at.strftime("%H:%M:%S" if at.second else "%H:%M")
+    def _lands(self, job: CourseJob, landing: int, there: PlacedCourse) -> bool:
+        return self.scene.fits(job, there) or self.scene.sooner(job, landing) is not None
+
+    def _waits(self, there: PlacedCourse, thing: InTheWay) -> LoadKey | None:
+        """Which load of the course wants what is taken."""
+        if thing.plating is not None:
+            return None
+        resource = self.scene.line.patterns.number[thing.taken.resource]
+        from_s, until_s = thing.taken.from_at - self.now, thing.taken.until_at - self.now
+        for placed in there.loads:
+            if any(start < until_s and to > from_s for start, to in uses(placed, resource)):
+                return placed.job.key
+        return None
+
+    def _several(self, job: CourseJob, landing: int, order: list[int]) -> tuple[Link, ...]:
+        """Held by more than one resource at once; or, where that is not it, by its own food."""
+        with self.scene.relaxed(order, job.key):
+            there = self.scene.sooner(job, landing) or self.scene.soonest_of_all(job, landing)
+        if there is None:
+            return own_links(self.scene, self.words, job, landing)
+        needed = list(order)
+        for resource in reversed(order):
+            fewer = [each for each in needed if each != resource]
+            with self.scene.relaxed(fewer, job.key):
+                found = self.scene.sooner(job, landing) if fewer else None
+            if found is not None:
+                needed, there = fewer, found
+        link = self._taken(job, landing, there, needed)
+        return (link,) if link is not None else own_links(self.scene, self.words, job, landing)
+
+    # -- held by nothing that is in the way ----------------------------------------------------------------------------
+
+    def _not_before(self, job: CourseJob) -> Link:
+        """Rule 8 holds it."""
+        if job.follows is None:
+            words = f"It is not wanted before {self.words.time(self.now + job.floor)}"
+            return Link(job.key, "wanted", words, until_at=self.now + job.floor)
+        up = job.up_before if job.up_before is not None else self.scene.line.up[job.follows]
+        at = self.words.time(self.now + up)
+        gap = f", plus {minutes(job.gap_s)}" if job.gap_s else ""
+        gone = "were up at" if job.up_before is not None else "are up at"
+        words = f"It comes after {job.follows.course}, which {gone} {at}{gap}"
+        courses = () if job.up_before is not None else (job.follows,)
+        return Link(job.key, "after", words, by_courses=courses, until_at=self.now + up + job.gap_s)
+
+    def _is_there(self, job: CourseJob, landing: int, there: PlacedCourse) -> Link:
+        """A sooner landing has room, and yet the plan has not got it."""
+        sooner_s = landing - there.landing
+        moved = [p for p in there.loads if p.job.announced is not None and p.job.announced != p.start]
+        if moved and self.scene.sooner(job, landing, pinned=True) is None:
+            load = moved[0].job
+            told = self.words.time(self.now + (load.announced or 0))
+            words = f"{self.words.station(load.key)}: its {self.words.name(load.key)} stays at {told}, as announced"
+            return Link(job.key, "announced", words, load.key)
+        stands = self._stands_longer(job, there)
+        if stands is not None:
+            load_key, longer_s = stands
+            words = f"{minutes(sooner_s)} sooner its {self.words.name(load_key)} would stand {minutes(longer_s)} longer"
+            return Link(job.key, "stands", words, load_key)
+        words = f"It could land at {self.words.time(self.now + there.landing)}: the search has not got there yet"
+        return Link(job.key, "search", words, sooner_s=sooner_s)
+
+    def _stands_longer(self, job: CourseJob, there: PlacedCourse) -> tuple[LoadKey, int] | None:
+        """What would stand longer, where all in all that costs more than the time is worth; None: it is worth it."""
+        now = [self.scene.placed[load.key] for load in job.loads if load.key in self.scene.placed]
+        if len(now) != len(there.loads):
+            return None
+        landing = self.answer.by_course[job.key].landing_at - self.now
+        attempt = Attempt(self.scene.line, job, look=False)
+        as_it_is = attempt.course_at(landing, {placed.job: placed for placed in now})
+        if there.cost < as_it_is.cost - 1e-6:
+            return None
+        ends = {placed.job.key: landing - placed.end for placed in now}
+        longer = {p.job.key: there.landing - p.end - ends[p.job.key] for p in there.loads if p.job.key in ends}
+        worst = max(longer, key=lambda key: longer[key], default=None)
+        return (worst, longer[worst]) if worst is not None and longer[worst] > 0 else None
 
 
-def _minutes(seconds: int) -> str:
-    """Seconds as cooks say them: ``45 s``, ``2 min``, ``2:30 min``."""
-    minutes, rest = divmod(seconds, 60)
-    if seconds <= 90:
-        return f"{seconds} s"
-    return f"{minutes}:{rest:02d} min" if rest else f"{minutes} min"
-
-
-def _small(name: str) -> str:
-    """A component's name inside a sentence."""
-    return name[:1].lower() + name[1:]
+def _saying(link: Link, words: str) -> Link:
+    return Link(
+        link.course, link.kind, words, link.load, link.resources, link.by, link.by_courses, link.until_at, link.sooner_s
+    )
