@@ -1,7 +1,6 @@
 """A real browser on a real server: the program itself on a free port, the system's own Chromium."""
 
 import os
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -9,31 +8,11 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from kitchen_timer.server.screens import built_screens
+from tests.browser.device import ARGUMENTS, chromium
 from tests.server.served import Served
-
-NAMES = ("chromium", "chromium-browser", "google-chrome")
-
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    # Three pages run side by side: none of them is to be slowed down for being behind another.
-    "--disable-renderer-backgrounding",
-    "--disable-background-timer-throttling",
-    "--disable-backgrounding-occluded-windows",
-)
 
 SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "8"))
 """How fast the demo's clock runs under the browser; a tap that takes a tenth of a second is then about one second."""
-
-
-def chromium() -> str | None:
-    """The system's Chromium; ``CHROMIUM`` in the environment names another."""
-    return os.environ.get("CHROMIUM") or next((found for name in NAMES if (found := shutil.which(name))), None)
 
 
 @pytest.fixture(scope="session")

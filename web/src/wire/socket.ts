@@ -42,8 +42,18 @@ function theOutbox(): Outbox {
 }
 
 /** Hands a command in; resolves with the server's answer, however long this device is out of touch until then. */
-export function send(command: Command): Promise<Reply> {
-  return theOutbox().send(command);
+export function send(command: Command, kept?: (client_seq: number) => void): Promise<Reply> {
+  return theOutbox().send(command, kept);
+}
+
+/** Takes back what `send` gave this promise for; kept like any command until the server has answered. */
+export function takeBack(sent: Promise<Reply>): Promise<Reply> {
+  return theOutbox().takeBack(sent);
+}
+
+/** The answer to what is kept under this number, as it comes; null where nothing is kept under it any more. */
+export function answerTo(client_seq: number): Promise<Reply | null> {
+  return theOutbox().answerTo(client_seq);
 }
 
 /** Commands kept on this device that the server has not acknowledged yet. */

@@ -6,11 +6,15 @@ export interface Kept {
   client_id: string;
   client_seq: number;
   command: Command;
+  /** It takes back the command of this number, whose acknowledgement (`seq`) is still to come. */
+  takes_back?: number;
 }
 
 export interface Store {
   /** Gives the command its place in this device's sequence and keeps it, in one transaction. */
-  keep(command: Command): Promise<Kept>;
+  keep(command: Command, takes_back?: number): Promise<Kept>;
+  /** Writes one that is kept anew, under its number. */
+  rewrite(kept: Kept): Promise<void>;
   forget(client_seq: number): Promise<void>;
   /** What is still kept, in order. */
   all(): Promise<Kept[]>;
@@ -28,10 +32,18 @@ export class MemoryStore implements Store {
   private seq = 0;
   private readonly id = newId();
 
-  async keep(command: Command): Promise<Kept> {
-    const kept = { client_id: this.id, client_seq: ++this.seq, command };
+  async keep(command: Command, takes_back?: number): Promise<Kept> {
+    const kept = {
+      client_id: this.id,
+      client_seq: ++this.seq,
+      command,
+      ...(takes_back !== undefined && { takes_back }),
+    };
     this.kept.push(kept);
     return kept;
+  }
+  async rewrite(kept: Kept): Promise<void> {
+    this.kept = this.kept.map((one) => (one.client_seq === kept.client_seq ? kept : one));
   }
   async forget(client_seq: number): Promise<void> {
     this.kept = this.kept.filter((kept) => kept.client_seq !== client_seq);
@@ -73,16 +85,22 @@ export class DatabaseStore implements Store {
     return new DatabaseStore(await answer(request));
   }
 
-  async keep(command: Command): Promise<Kept> {
+  async keep(command: Command, takes_back?: number): Promise<Kept> {
     const transaction = this.db.transaction(['device', 'outbox'], 'readwrite');
     const device = transaction.objectStore('device');
     const client_id = await this.idWithin(device);
     const client_seq = ((await answer(device.get('seq'))) ?? 0) + 1;
-    const kept: Kept = { client_id, client_seq, command };
+    const kept: Kept = { client_id, client_seq, command, ...(takes_back !== undefined && { takes_back }) };
     device.put(client_seq, 'seq');
     transaction.objectStore('outbox').put(kept);
     await ended(transaction);
     return kept;
+  }
+
+  async rewrite(kept: Kept): Promise<void> {
+    const transaction = this.db.transaction('outbox', 'readwrite');
+    transaction.objectStore('outbox').put(kept);
+    await ended(transaction);
   }
 
   async forget(client_seq: number): Promise<void> {

@@ -6,10 +6,11 @@ import { Quoter } from '../../src/screens/order/quoter';
 import type { Command, KitchenInfo, PassBoard, Reply } from '../../src/wire/messages';
 import { book, of } from './book';
 
-class Kept implements Pick<Storage, 'getItem' | 'setItem'> {
+class Kept implements Pick<Storage, 'getItem' | 'setItem' | 'removeItem'> {
   text = new Map<string, string>();
   getItem = (key: string) => this.text.get(key) ?? null;
   setItem = (key: string, to: string) => void this.text.set(key, to);
+  removeItem = (key: string) => void this.text.delete(key);
 }
 
 const kitchen = { service: '2026-11-27', timezone: 'Europe/London' } as KitchenInfo;
@@ -19,16 +20,18 @@ const refused: Reply = {
   problem: { type: '', title: '', status: 422, detail: 'The book has no such dish.', code: 'unknown-dish', faults: [] },
 };
 
-function desk(reply: Reply, place = new Kept()) {
+function desk(reply: Reply | Promise<Reply>, place = new Kept(), later: Reply | null = null) {
   const sent: Command[] = [];
   const one = new OrderDesk({
     book: signal(book),
     kitchen: signal(kitchen),
     board: signal<PassBoard | null>(null),
-    send: async (command) => {
+    send: async (command, kept) => {
       sent.push(command);
+      kept?.(sent.length);
       return reply;
     },
+    answerTo: async () => later,
     quoter: new Quoter(
       () => new Promise(() => undefined),
       () => 0,
@@ -87,5 +90,21 @@ describe('an order', () => {
     await one.undo();
     expect(one.draft.value.lines.map((line) => line.dish)).toEqual(['brill']);
     one.close();
+  });
+
+  it('that was on its way when the page was loaded anew is waited for and never taken twice', async () => {
+    const { one, place } = desk(new Promise(() => undefined));
+    one.change(() => complete());
+    void one.take();
+    await Promise.resolve();
+    one.close();
+    const { one: again, sent } = desk(taken, place, taken);
+    expect(again.taking.value).toBe(true);
+    expect(await again.take()).toBe(false);
+    expect(sent).toEqual([]);
+    expect(again.draft.value).toEqual(EMPTY);
+    expect(again.taken.value).toMatchObject({ table: '6', seq: 40 });
+    expect(again.taking.value).toBe(false);
+    again.close();
   });
 });

@@ -128,3 +128,56 @@ test('two pages of one device never give two commands one number', async () => {
   expect([...kept.map((k) => k.client_seq)].sort((a, b) => a - b)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
   expect(new Set(kept.map((k) => k.client_id)).size).toBe(1);
 });
+
+test('a tap taken back out of touch is taken back after a reload too, under the number that the server gave it', async () => {
+  const name = `outbox ${database}`;
+  const before = new Outbox(DatabaseStore.open(name), () => Promise.reject(new Error('out of touch')), 1_000_000);
+  const tap = before.send(fire('6/mains'));
+  void before.takeBack(tap);
+  await vi.waitFor(() => expect(before.unsent.value).toBe(2));
+
+  const taken: Command[] = [];
+  const after = new Outbox(DatabaseStore.open(name), async (kept) => {
+    taken.push(kept.command);
+    return ok(11 + taken.length);
+  });
+  after.wake();
+  await vi.waitFor(() => expect(taken).toEqual([fire('6/mains'), { kind: 'undo', seq: 12 }]));
+  await vi.waitFor(() => expect(after.unsent.value).toBe(0));
+});
+
+test('what the server refused needs no taking back', async () => {
+  const problem = { type: '', title: '', status: 409, detail: 'Gone.', code: 'gone', faults: [] };
+  let inTouch = false;
+  const taken: Command[] = [];
+  const outbox = new Outbox(
+    Promise.resolve(new MemoryStore()),
+    async (kept) => {
+      if (!inTouch) throw new Error('out of touch');
+      taken.push(kept.command);
+      return { ok: false, problem };
+    },
+    5,
+  );
+  const back = outbox.takeBack(outbox.send(fire('6/mains')));
+  await vi.waitFor(() => expect(outbox.unsent.value).toBe(2));
+  inTouch = true;
+  expect(await back).toMatchObject({ ok: false });
+  expect(taken).toEqual([fire('6/mains')]);
+  await vi.waitFor(() => expect(outbox.unsent.value).toBe(0));
+});
+
+test('a page loaded anew hears what became of a command that was on its way', async () => {
+  const name = `outbox ${database}`;
+  const before = new Outbox(DatabaseStore.open(name), () => Promise.reject(new Error('out of touch')), 1_000_000);
+  let number = 0;
+  void before.send(fire('6/mains'), (client_seq) => {
+    number = client_seq;
+  });
+  await vi.waitFor(() => expect(number).toBe(1));
+  const after = new Outbox(DatabaseStore.open(name), async () => ok(12));
+  const answer = after.answerTo(number);
+  after.wake();
+  expect(await answer).toEqual(ok(12));
+  expect(await after.answerTo(number)).toBeNull();
+});

@@ -16,18 +16,32 @@ export interface TakenOrder {
   readonly seq: number;
 }
 
+/** An order that was handed in and is not answered yet. */
+interface OnItsWay {
+  readonly client_seq: number;
+  readonly draft: Draft;
+  readonly table: string;
+  readonly courses: readonly CourseAsked[];
+}
+
 /** What the desk asks of the world around it. */
 export interface Around {
   readonly book: ReadonlySignal<readonly BookDish[] | null>;
   readonly kitchen: ReadonlySignal<KitchenInfo | null>;
   readonly board: ReadonlySignal<PassBoard | null>;
-  readonly send: (command: Command) => Promise<Reply>;
+  /** `kept` hears the number that the command is kept under until the kitchen has answered. */
+  readonly send: (command: Command, kept?: (client_seq: number) => void) => Promise<Reply>;
+  /** The answer to what is kept under this number; null where nothing is: it has been answered. */
+  readonly answerTo: (client_seq: number) => Promise<Reply | null>;
   readonly quoter: Quoter;
   /** Where a draft is kept until it is taken; null where nothing can be kept. */
   readonly keep: Storage | null;
 }
 
 const PLACE = 'kitchen-timer order';
+
+/** An order on its way: which command it is, so that a page loaded anew waits for its answer and takes it only once. */
+const ON_ITS_WAY = 'kitchen-timer order on its way';
 
 /** The order being typed, its quote, and its taking. Nothing typed is lost until the kitchen has it. */
 export class OrderDesk {
@@ -53,6 +67,7 @@ export class OrderDesk {
     const follow = effect(() => {
       if (around.board.value !== null) around.quoter.again();
     });
+    void this.resume();
     this.close = () => {
       keep();
       quote();
@@ -106,8 +121,32 @@ export class OrderDesk {
     this.busy.value = true;
     const table = draft.table.trim();
     const courses = asked(draft, evening);
-    const reply = await this.around.send(acts.take.command(table, courses, true));
+    const onItsWay = (client_seq: number) => {
+      const way: OnItsWay = { client_seq, draft, table, courses };
+      this.around.keep?.setItem(ON_ITS_WAY, JSON.stringify(way));
+    };
+    const reply = await this.around.send(acts.take.command(table, courses, true), onItsWay);
+    return this.answered(reply, { draft, table, courses });
+  }
+
+  /** An order handed in before this page was loaded anew: its answer is waited for, its draft is not taken twice. */
+  private async resume(): Promise<void> {
+    const way = onItsWay(this.around.keep);
+    if (way === null) return;
+    this.busy.value = true;
+    const reply = await this.around.answerTo(way.client_seq);
+    if (reply !== null) this.answered(reply, way);
+    else {
+      // Answered while no page was there to hear it; a refusal would have left nothing in the kitchen to look at.
+      this.busy.value = false;
+      this.around.keep?.removeItem(ON_ITS_WAY);
+      if (this.open.peek().length > 0) this.typed.value = EMPTY;
+    }
+  }
+
+  private answered(reply: Reply, { draft, table, courses }: Omit<OnItsWay, 'client_seq'>): boolean {
     this.busy.value = false;
+    this.around.keep?.removeItem(ON_ITS_WAY);
     if (!reply.ok) {
       this.refusal.value = reply.problem;
       return false;
@@ -144,5 +183,13 @@ function kept(place: Storage | null): Draft {
     return { ...EMPTY, ...(JSON.parse(place?.getItem(PLACE) ?? '{}') as Partial<Draft>) };
   } catch {
     return EMPTY;
+  }
+}
+
+function onItsWay(place: Storage | null): OnItsWay | null {
+  try {
+    return JSON.parse(place?.getItem(ON_ITS_WAY) ?? 'null') as OnItsWay | null;
+  } catch {
+    return null;
   }
 }

@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { book, kitchen, loadBook } from '../../board/kitchen';
 import { tick } from '../../clock/kitchen_clock';
 import { timeWithSeconds } from '../../clock/say_time';
-import { connect, send } from '../../wire/socket';
+import { answerTo, connect, send } from '../../wire/socket';
 import { say } from '../../words/say';
 import { OrderDesk } from './desk';
 import { Dishes } from './dishes';
@@ -24,7 +24,7 @@ export default function OrderPage() {
   const { line, desk, quoter } = useMemo(() => {
     const joined = connect('order');
     const quoting = new Quoter(askServer);
-    const around = { book, kitchen, board: joined.board, send, quoter: quoting, keep: storage() };
+    const around = { book, kitchen, board: joined.board, send, answerTo, quoter: quoting, keep: storage() };
     return { line: joined, desk: new OrderDesk(around), quoter: quoting };
   }, []);
   const table = useRef<HTMLInputElement>(null);

@@ -30,6 +30,8 @@ export interface Taken {
 export interface Around {
   readonly board: ReadonlySignal<StationBoard | null>;
   readonly send: (command: Command) => Promise<Reply>;
+  /** Takes back what `send` gave this promise for, whether or not the server has heard of it yet. */
+  readonly takeBack: (sent: Promise<Reply>) => Promise<Reply>;
   /** Kitchen ms. */
   readonly now_ms: () => number;
   /** Real ms, only ever running forward. */
@@ -108,16 +110,17 @@ export class StationDesk {
     this.take({ action: { ...action, steps }, act: 'again', at_ms: this.around.now_ms() }, acts.again.command(load));
   }
 
-  /** Takes the latest tap back: here at once, at the server as soon as it has answered the tap itself. */
+  /** Takes the latest tap back: here at once, at the server as soon as both can be handed in. */
   undo(): void {
     const taken = this.latest.value;
     if (taken === null) return;
     this.latest.value = null;
     this.drop(taken.number);
-    void this.replies.get(taken.number)?.then(async (reply) => {
-      if (!reply.ok) return;
-      const undone = await this.around.send(acts.undo.command(reply.seq));
-      if (!undone.ok) this.refusal.value = undone.problem.detail;
+    const sent = this.replies.get(taken.number);
+    if (sent === undefined) return;
+    void this.around.takeBack(sent).then(async (undone) => {
+      // A tap that was refused has nothing to take back, and its refusal has been shown.
+      if (!undone.ok && (await sent).ok) this.refusal.value = undone.problem.detail;
     });
   }
 

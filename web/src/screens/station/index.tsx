@@ -6,7 +6,7 @@ import { keepAwake } from '../../alarm/wake_lock';
 import { colourOf } from '../../board/colours';
 import { kitchen } from '../../board/kitchen';
 import { kitchenNow } from '../../clock/kitchen_clock';
-import { connect, send } from '../../wire/socket';
+import { connect, send, takeBack } from '../../wire/socket';
 import { say } from '../../words/say';
 import { StationDesk } from './desk';
 import { Join, NoStation } from './join';
@@ -18,7 +18,10 @@ export default function StationPage({ station = '' }: { station?: string }) {
   const { line, desk } = useMemo(() => {
     const joined = connect('station', station);
     const steady_ms = () => performance.now();
-    return { line: joined, desk: new StationDesk({ board: joined.board, send, now_ms: kitchenNow, steady_ms }) };
+    return {
+      line: joined,
+      desk: new StationDesk({ board: joined.board, send, takeBack, now_ms: kitchenNow, steady_ms }),
+    };
   }, [station]);
   const [at, setAt] = useState(wasJoined(station));
   const stations = kitchen.value?.stations;

@@ -1,0 +1,94 @@
+"""Makes a picture of every screen in its main states, for a person to look at.
+
+    python -m tests.browser.pictures --out DIR [--only pass station] [--sizes phone tablet pass] [--themes dark light]
+
+One evening of the invented kitchen, stopped where each state is to be seen. Clock, plans, people and type are the same
+each time; only how the browser draws may differ from machine to machine.
+"""
+
+import argparse
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.browser.device import ARGUMENTS, chromium, open_on
+from tests.browser.house import House
+from tests.browser.states import STATES, State
+
+SIZES = {"phone": (360, 740), "tablet": (768, 1024), "desk": (1280, 800), "pass": (1920, 1080)}
+
+THEMES = ("dark", "light")
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which pictures are asked for; empty: all."""
+
+    only: tuple[str, ...] = ()
+    sizes: tuple[str, ...] = ()
+    themes: tuple[str, ...] = ()
+    language: str = "en"
+
+    def has(self, state: State) -> bool:
+        """Whether this state is asked for."""
+        return not self.only or any(word in state.name for word in self.only)
+
+
+def shoot(page: Page, path: Path, whole: bool) -> None:
+    """One picture, once type and score have settled."""
+    page.evaluate("document.fonts.ready")
+    page.wait_for_timeout(120)
+    page.screenshot(path=path, full_page=whole)
+
+
+def make(browser: Browser, house: House, out: Path, wanted: Wanted) -> list[Path]:
+    """All pictures that are wanted, into ``out``; their paths."""
+    made: list[Path] = []
+    for state in STATES:
+        state.bring(house)
+        if not wanted.has(state):
+            continue
+        for size in state.sizes:
+            if wanted.sizes and size not in wanted.sizes:
+                continue
+            for theme in wanted.themes or THEMES:
+                page = open_on(browser, SIZES[size], theme=theme, touch=size == "phone", language=wanted.language)
+                page.goto(house.url + state.path)
+                state.show(page)
+                path = out / f"{state.name}-{size}-{theme}.png"
+                shoot(page, path, whole=state.whole)
+                made.append(path)
+                page.context.close()
+    return made
+
+
+def main() -> int:
+    """The command."""
+    parser = argparse.ArgumentParser(prog="python -m tests.browser.pictures", description=__doc__)
+    parser.add_argument("--out", type=Path, required=True, help="folder, made if need be")
+    parser.add_argument("--only", nargs="*", default=[], help="states whose name has one of these words in it")
+    parser.add_argument("--sizes", nargs="*", default=[], choices=SIZES)
+    parser.add_argument("--themes", nargs="*", default=[], choices=THEMES)
+    parser.add_argument("--language", default="en")
+    args = parser.parse_args()
+    path = chromium()
+    if path is None:
+        sys.exit("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
+    args.out.mkdir(parents=True, exist_ok=True)
+    wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language)
+    house = House(core_temps={("cheek", 0): 75.0})
+    try:
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
+            for made in make(browser, house, args.out, wanted):
+                print(made)  # noqa: T201 - what a command says
+            browser.close()
+    finally:
+        house.close()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

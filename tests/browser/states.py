@@ -1,0 +1,173 @@
+"""The main states of every screen, in the order in which one evening of the invented kitchen brings them."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from playwright.sync_api import Page, expect
+
+from kitchen_timer.kitchen.table import Plate
+from kitchen_timer.service.commands import HoldCourse, StartSteps
+from tests.browser.house import House
+
+
+def nothing(_page: Page) -> None:
+    """The page as it opens."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A screen at a moment: how the evening gets there, what is opened, and what is touched then."""
+
+    name: str
+    path: str
+    sizes: tuple[str, ...]
+    bring: Callable[[House], None] = lambda _house: None
+    show: Callable[[Page], None] = nothing
+    whole: bool = False
+    """The picture is of the whole page, not only of what is seen without scrolling."""
+
+
+def passing(page: Page) -> None:
+    """The pass, drawn."""
+    expect(page.locator(".pass .foot")).to_be_visible()
+
+
+def joined(page: Page) -> None:
+    """A station's phone after its first touch."""
+    page.locator(".join .big").click()
+    expect(page.locator(".station .cue, .station .free").first).to_be_visible()
+
+
+def offline(page: Page) -> None:
+    """The same, out of touch."""
+    joined(page)
+    page.context.set_offline(True)
+    expect(page.locator(".station .status p")).to_be_visible()
+
+
+def typed(*lines: str) -> Callable[[Page], None]:
+    """An order typed as it is called."""
+
+    def type_them(page: Page) -> None:
+        expect(page.locator("#called")).to_be_visible()
+        page.locator("#table").fill("6")
+        for line in lines:
+            page.locator("#called").fill(line)
+            page.keyboard.press("Enter")
+        if lines:
+            expect(page.locator(".quote .lands b, .quote .cannot p, .quote .loud, .faults p").first).to_be_visible(
+                timeout=15_000
+            )
+
+    return type_them
+
+
+# How the evening gets there
+
+
+def calm(house: House) -> None:
+    """Half past seven: three tables under way, one held."""
+    house.phones(house.kitchen.stations)
+    house.turn_to("19:30:20")
+
+
+def before_the_heads_up(house: House) -> None:
+    """Fry has the next thing in a minute or so."""
+    house.by_hand |= {"fry"}
+    house.until(lambda: (cue := house.next_of("fry")) and cue.kind == "start" and cue.due_at - house.clock.now() < 70)
+
+
+def at_its_time(house: House) -> None:
+    """The very second."""
+    cue = house.next_of("fry")
+    assert cue is not None
+    house.turn(cue.due_at - house.clock.now())
+
+
+def late(house: House) -> None:
+    """Nobody has tapped it for 25 s."""
+    house.turn(25)
+
+
+def read_the_core(house: House) -> None:
+    """Meat lifts what has a core temperature to be read."""
+    cue = house.next_of("fry")
+    if cue is not None:
+        house.do(StartSteps(cue.steps))
+    house.by_hand -= {"fry"}
+
+    def lifted_next() -> bool:
+        cue = house.next_of("meat")
+        return cue is not None and cue.core_temp is not None and cue.due_at - house.clock.now() <= 4
+
+    house.until(lifted_next)
+
+
+def at_the_pass(house: House) -> None:
+    """A table with an allergy is all there, waiting to be checked."""
+    house.until(lambda: any(course.at_pass and course.allergies for course in house.passing().courses))
+
+
+def behind(house: House) -> None:
+    """One lands a minute late or more, and it is said why; another is all at the pass."""
+    house.until(
+        lambda: any(course.late_s >= 60 and course.cause and not course.at_pass for course in house.passing().courses)
+    )
+
+
+def rushed(house: House) -> None:
+    """Several more tables at once."""
+    house.order("6", "mains", Plate(dish="brill"), Plate(dish="risotto", seat="2", allergies=("gluten",)))
+    house.order("16", "mains", Plate(dish="duck", qty=2), Plate(dish="lamb"))
+    house.order("17", "starters", Plate(dish="mackerel", qty=2), Plate(dish="crab-custard"))
+    house.order("18", "mains", Plate(dish="risotto", qty=2))
+    house.order("10", "mains", Plate(dish="ox-cheek", qty=2, note="no crumb"))
+    house.order("11", "mains", Plate(dish="lamb", qty=2), Plate(dish="brill"))
+    house.do(HoldCourse("11/mains"))
+    house.turn(45)
+
+
+def out_of_touch(house: House) -> None:
+    """Fry's phone has been out of touch for a while."""
+    (sid,) = house.phones(["fry"])
+    for known in range(1, 20):
+        house.lose(f"phone-{known}")
+    house.lose(sid)
+    house.phones([station for station in house.kitchen.stations if station != "fry"])
+
+
+def two_tables_at_once(house: House) -> None:
+    """One cue for two tables."""
+    house.by_hand |= {"garnish", "fry", "pastry"}
+    house.order("20", "desserts", Plate(dish="souffle", qty=2), Plate(dish="lemon-cream"))
+    house.order("21", "desserts", Plate(dish="souffle", qty=1, seat="1", allergies=("tree nuts",)))
+    house.until(lambda: (cue := house.next_of("pastry")) and len(cue.per_table) > 1)
+    cue = house.next_of("pastry")
+    assert cue is not None
+    house.turn(max(0, cue.due_at - 8 - house.clock.now()))
+    house.by_hand.clear()
+
+
+PHONE = ("phone", "tablet")
+ALL = ("phone", "tablet", "desk", "pass")
+
+STATES: tuple[State, ...] = (
+    State("front", "/", ("phone", "desk"), calm, whole=True),
+    State("pass-calm", "/pass", ALL, show=passing),
+    State("order-empty", "/order", ("phone", "tablet"), show=typed()),
+    State("order-typing", "/order", ("tablet", "desk"), show=typed("2 bri !milk @3", "duc", "saf !glu @2", "2 bee")),
+    State("order-impossible", "/order", ("tablet",), show=typed("99 cra")),
+    State("station-join", "/station/fry", ("phone",)),
+    State("station-before", "/station/fry", PHONE, before_the_heads_up, joined),
+    State("station-now", "/station/fry", ("phone", "desk"), at_its_time, joined),
+    State("station-offline", "/station/fry", ("phone",), show=offline),
+    State("station-late", "/station/fry", ("phone",), late, joined),
+    State("pass-late-cue", "/pass", ("pass",), show=passing),
+    State("station-core-temperature", "/station/meat", PHONE, read_the_core, joined),
+    State("pass-behind", "/pass", ALL, behind, passing),
+    State("pass-rushed", "/pass", ALL, rushed, passing),
+    State("order-delays", "/order", ("tablet",), show=typed("4 duc", "2 saf")),
+    State("pass-out-of-touch", "/pass", ("pass", "tablet"), out_of_touch, passing),
+    State("pass-check", "/pass", ALL, at_the_pass, passing),
+    State("station-joined-cue", "/station/pastry", PHONE, two_tables_at_once, joined),
+)
