@@ -114,13 +114,16 @@ class _Run:
         return solved.proven
 
     def _splits(self) -> Splits:
-        """The loads still to begin, numbered as in the best answer, so that it is a hint."""
-        new = {load.key for load in self.ready.splits}
-        return tuple(Load(key, steps[0].portions) for key, steps in self.best.by_load.items() if key in new)
+        """The loads still to begin, split and numbered as in the best answer, so that it is a hint."""
+        return tuple(
+            Load(key, steps[0].portions)
+            for key, steps in self.best.by_load.items()
+            if key not in self.begun and key.of_course in self.ready.jobs
+        )
 
     def _offer_whole(self, answer: Answer) -> None:
         courses = tuple(sorted(answer.courses, key=lambda c: (c.landing_at, c.key)))
-        answer = in_order_of_start(answer, self.begun)
+        answer = in_order_of_start(answer, self.begun | {key.of_load for key in self.question.announced})
         self.offer(replace(answer, courses=courses, impossible=self.best.impossible))
 
     def neighbourhood(self) -> frozenset[CourseKey]:

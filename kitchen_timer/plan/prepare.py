@@ -5,13 +5,13 @@ from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
-from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.impossible import why_never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line
-from kitchen_timer.plan.loads import Splits, split_course
+from kitchen_timer.plan.loads import Load, Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
+from kitchen_timer.plan.resplit import place_well_split
 from kitchen_timer.plan.targets import alone_for, can_be_made
 from kitchen_timer.plan.template import Template
 
@@ -25,7 +25,14 @@ class Prepared:
     jobs: dict[CourseKey, CourseJob] = field(default_factory=dict)
     templates: dict[CourseKey, Template] = field(default_factory=dict)
     impossible: dict[CourseKey, Impossible] = field(default_factory=dict)
-    splits: Splits = ()
+    other_ways: dict[CourseKey, tuple[CourseJob, ...]] = field(default_factory=dict)
+    """Filled by resplit.py: each course as it is split and in other ways."""
+
+    @property
+    def splits(self) -> Splits:
+        """Every load that is still to be begun."""
+        loads = [load for job in self.jobs.values() for load in job.loads]
+        return tuple(Load(load.key, load.pattern.portions) for load in loads if not load.begun and load.pattern)
 
     def line(self) -> Line:
         """A line with nothing on it but what has begun."""
@@ -44,7 +51,6 @@ def prepare(question: Question) -> Prepared:
     """Jobs for all courses that can be made; never raises for one that cannot."""
     patterns = patterns_for(question.kitchen, question.book)
     ready = Prepared(question, patterns)
-    splits: list[Splits] = []
     for wanted in question.courses:
         if (lacks := missing(question, wanted)) is not None:
             ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, *lacks)
@@ -54,15 +60,12 @@ def prepare(question: Question) -> Prepared:
             rule, why, would_help = why_never(patterns, wanted.portions, can_be_made)
             ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, rule)
             continue
-        full = alone is not None and alone.full_split
-        new = split_course(question.kitchen, question.book, wanted, full=full)
+        new = split_course(question.kitchen, question.book, wanted, alone.way if alone else 0)
         job = job_of(question, patterns, wanted, alone.seconds if alone else 0, new)
         ready.jobs[wanted.key] = job
-        splits.append(new)
         if alone is not None:
             ready.templates[wanted.key] = alone.template
     _drop_what_follows_nothing(ready)
-    ready.splits = tuple(load for new in splits for load in new if load.key.of_course in ready.jobs)
     return ready
 
 
@@ -112,7 +115,7 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
         key = min(open_now, key=known.__getitem__)
         left.discard(key)
         job = ready.jobs[key]
-        if place(line, job, ready.templates.get(key)) is None:
+        if place_well_split(ready, line, key) is None:
             rule, why, would_help = why_never(ready.patterns, job.wanted.portions, can_be_made)
             ready.impossible[key] = Impossible(*key, why, would_help, rule)
             del ready.jobs[key]
@@ -133,7 +136,10 @@ def urgency(job: CourseJob, line: Line) -> tuple[int, int, int, CourseKey]:
 
 
 def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer:
-    """The answer that a line stands for; loads of a component are numbered in the order of their starts."""
+    """The answer that a line stands for; loads of a component are numbered in the order of their starts.
+
+    What has begun, or has been announced, keeps its number.
+    """
     now = ready.question.now
     courses: list[PlannedCourse] = []
     steps: list[PlannedStep] = []
@@ -147,13 +153,13 @@ def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer
         cost += course.cost
         for part in range(len(job.parts)):
             new = sorted(
-                (load for load in course.loads if load.job.part == part and load.job.begun is None),
+                (load for load in course.loads if load.job.part == part and not _keeps_number(load.job)),
                 key=lambda load: (load.starts, load.job.key),
             )
             for placed, key in zip(new, sorted(load.job.key for load in new), strict=True):
                 steps += _steps_of(ready, placed.job, placed.starts, key)
         for placed in course.loads:
-            if placed.job.begun is not None:
+            if _keeps_number(placed.job):
                 steps += _steps_of(ready, placed.job, placed.starts, placed.job.key)
     courses.sort(key=lambda c: (c.landing_at, c.key))
     steps.sort(key=lambda s: s.key)
@@ -161,11 +167,15 @@ def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer
     return Answer(now, tuple(courses), tuple(steps), impossible, round(cost, 6), bound)
 
 
-def in_order_of_start(answer: Answer, begun: Collection[LoadKey]) -> Answer:
-    """The same answer with loads of a component numbered in the order of their starts, begun ones left as they are."""
+def _keeps_number(load: LoadJob) -> bool:
+    return load.begun is not None or load.announced is not None
+
+
+def in_order_of_start(answer: Answer, kept: Collection[LoadKey]) -> Answer:
+    """The same answer with loads of a component numbered in the order of their starts, all but those ``kept``."""
     parts: dict[tuple[str, ...], list[LoadKey]] = {}
     for key in answer.by_load:
-        if key not in begun:
+        if key not in kept:
             parts.setdefault(key[:4], []).append(key)
     renamed: dict[LoadKey, LoadKey] = {}
     for keys in parts.values():

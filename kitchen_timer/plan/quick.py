@@ -5,6 +5,7 @@ from kitchen_timer.plan.greedy import place_as
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare, starts_in
 from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.resplit import as_planned
 from kitchen_timer.plan.search import Search
 
 POLISH_WORK = 300
@@ -33,7 +34,8 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
 
 
 def keep(ready: Prepared, line: Line, previous: Answer) -> None:
-    """Place what an earlier answer planned where it still fits, what has begun first."""
+    """Place what an earlier answer planned where it still fits, split as it was, what has begun first."""
+    as_planned(ready, previous)
     known = [job for key, job in ready.jobs.items() if key in previous.by_course]
     known.sort(key=lambda job: (not job.has_begun, previous.by_course[job.key].landing_at))
     for job in known:

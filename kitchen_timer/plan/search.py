@@ -7,11 +7,14 @@ from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.prepare import Prepared
 from kitchen_timer.plan.question import CourseKey
+from kitchen_timer.plan.resplit import other_splits
 
 MOST_OUT = 5
 """Courses taken out at once."""
 NEAR = 8
 """They are drawn from so many that land nearest to the first."""
+RESPLIT = 0.25
+"""How often a course of which not all fits at once is put back split otherwise."""
 
 
 def score(course: PlacedCourse) -> float:
@@ -46,6 +49,7 @@ class Search:
         new = self._put_back(out, old if sideways else old - 1e-6)
         if new is None:
             self.line.restore(before)
+            self.ready.jobs.update((key, self.line.placed[key].job) for key in out)
             return False
         self.total += new - old
         return new < old - 1e-9
@@ -78,6 +82,8 @@ class Search:
                 if job.follows is None or job.up_before is not None or job.follows in self.line.up:
                     break
             left.remove(key)
+            if (others := other_splits(self.ready, key)) and self.random.random() < RESPLIT:
+                job = self.ready.jobs[key] = self.random.choice(others)
             course = place(self.line, job, self.ready.templates.get(key))
             if course is None:
                 return None

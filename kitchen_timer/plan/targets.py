@@ -13,7 +13,7 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.jobs import CourseJob, job_of
 from kitchen_timer.plan.line import Line, PlacedCourse
-from kitchen_timer.plan.loads import split_course
+from kitchen_timer.plan.loads import split_course, ways_of_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import Question, Wanted
 from kitchen_timer.plan.template import Template
@@ -30,8 +30,8 @@ class Alone:
     seconds: int
     """From its first start to its landing."""
     template: Template
-    full_split: bool
-    """Whether its portions are split into full loads and a rest, because even ones would not do."""
+    way: int
+    """The way of splitting its portions into loads (loads.py) in which it lands so soon."""
 
 
 def alone_s(kitchen: Kitchen, book: Book, portions: Portions) -> int | None:
@@ -74,16 +74,14 @@ def _constructed(patterns: Patterns, portions: Portions) -> tuple[Alone | None, 
     question = question_of(patterns, portions)
     wanted = question.courses[0]
     best: Alone | None = None
-    for full in (False, True):
-        splits = split_course(patterns.kitchen, patterns.book, wanted, full=full)
+    for way in range(ways_of_course(patterns.kitchen, patterns.book, wanted)):
+        splits = split_course(patterns.kitchen, patterns.book, wanted, way)
         job = job_of(question, patterns, wanted, 0, splits)
         course = Attempt(Line(patterns), job).upwards(0, alone=True)
         if course is not None and (best is None or course.landing < best.seconds):
-            best = Alone(course.landing, template_of(course), full)
+            best = Alone(course.landing, template_of(course), way)
             if course.landing <= longest_chain_s(job):
                 return best, True
-        if not full and splits == split_course(patterns.kitchen, patterns.book, wanted, full=True):
-            break
     return best, False
 
 
@@ -91,16 +89,17 @@ def _exactly(patterns: Patterns, portions: Portions, best: Alone | None) -> Alon
     """What the exact planner makes of a course that the constructive one could not place, or not surely earliest."""
     from kitchen_timer.plan.exact.solve import land_alone, solve  # the solver takes 0.3 s to load: only where needed
 
-    if best is not None and not best.full_split:
-        earliest = land_alone(patterns.kitchen, patterns.book, dict(portions), EXACT_S)
-        return best if earliest is None else replace(best, seconds=min(best.seconds, earliest))
     question = question_of(patterns, portions)
     wanted = question.courses[0]
-    for full in (False, True):
-        splits = split_course(patterns.kitchen, patterns.book, wanted, full=full)
-        answer = solve(question, splits=splits, seconds=EXACT_S, targets={wanted.key: 0}).answer
+    ways = ways_of_course(patterns.kitchen, patterns.book, wanted)
+    if best is not None and ways == 1:
+        earliest = land_alone(patterns.kitchen, patterns.book, dict(portions), EXACT_S)
+        return best if earliest is None else replace(best, seconds=min(best.seconds, earliest))
+    for way in range(ways):
+        splits = split_course(patterns.kitchen, patterns.book, wanted, way)
+        answer = solve(question, splits=splits, seconds=EXACT_S / ways, targets={wanted.key: 0}).answer
         if answer is not None and (best is None or answer.courses[0].landing_at < best.seconds):
-            best = Alone(answer.courses[0].landing_at, _template_in(answer, patterns), full)
+            best = Alone(answer.courses[0].landing_at, _template_in(answer, patterns), way)
     return best
 
 

@@ -15,7 +15,8 @@ Where the rules leave room, this is how they are read:
   A step that has started is read like any other, by when it really started and ended or is expected to end.
 - *Standing* (rule 4). A component that others of its dish name in ``after`` stands until the last of their loads
   starts; where all of those started before it was done (one was cooked again), it does not stand at all.
-- *Splitting.* Portions that fit the equipment of every step at once are one load; more are several.
+- *Splitting.* A course's portions of a component are one load where they fit the equipment of every step at once; where
+  they do not, several, of whatever sizes and however many.
 - *Plating* (rule 7) starts at the landing and takes the same hands to its end, also for what has landed.
 - What is over is over: slots and hands are counted from ``now`` on.
 

@@ -181,9 +181,8 @@ def _add_up(table: Table) -> None:
                         Break(9, where, f"{held} portions are planned for {plates} plates", abs(held - plates))
                     )
                 new = [load for load in of_component if not load.begun]
-                to_cook = sum(load.portions for load in new)
                 most = _most_at_once(component, table.question)
-                if len(new) > 1 and (most is None or to_cook <= most):
+                if len(new) > 1 and (most is None or plates <= most):
                     table.faults.append(
                         Break(5, where, "portions that fit the equipment at once are split", len(new) - 1)
                     )
