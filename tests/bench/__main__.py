@@ -33,7 +33,7 @@ def main(words: list[str] | None = None) -> int:
         data: Data = json.loads(asked.replay.read_text(encoding="utf-8"))
     else:
         evenings = [(k, n, 1) for n in asked.open if n in EVENING_OPEN for k in asked.kitchens if asked.events]
-        data = everything(snapshots, evenings, asked.events, _tell, QUICK_S if asked.quick else None)
+        data = everything(snapshots, evenings, asked.events, _tell, asked.seconds)
     if asked.keep is not None:
         asked.keep.write_text(json.dumps(data), encoding="utf-8")
     best = _best(data, asked.note_lower)
@@ -56,6 +56,7 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--open", type=_numbers, default=OPEN, metavar="N,N", help="open courses")
     parser.add_argument("--seeds", type=int, default=1, help="snapshots of each kitchen and number of open courses")
     parser.add_argument("--events", type=int, default=EVENTS, help="events of each evening")
+    parser.add_argument("--seconds", type=float, help="search so long on each snapshot; default, what the aims name")
     parser.add_argument("--quick", action="store_true", help="one second a snapshot, two kitchens, few events")
     parser.add_argument("--best-known", type=float, metavar="MINUTES", help="only search so long for each snapshot")
     parser.add_argument("--note-lower", action="store_true", help="keep what was found lower than the best known")
@@ -65,6 +66,7 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     asked = parser.parse_args(words)
     if asked.quick:
         asked.kitchens, asked.open, asked.events = asked.kitchens[:2], asked.open[:4], min(asked.events, 5)
+        asked.seconds = QUICK_S if asked.seconds is None else asked.seconds
     return asked
 
 

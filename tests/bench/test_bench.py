@@ -15,7 +15,7 @@ from tests.builders import component, course, dish, kitchen, plan, question, ste
 
 def test_the_command_measures_prints_and_draws(capsys, tmp_path):
     kept = tmp_path / "measured.json"
-    assert main(["--quick", "--kitchens", "1", "--open", "5", "--keep", str(kept)]) == 0
+    assert main(["--seconds", "0.4", "--kitchens", "1", "--open", "5", "--keep", str(kept)]) == 0
     told = capsys.readouterr().out
     for words in ("fire on order", "stagger each table", "plain CP-SAT", "| open courses | 5 |", "reached"):
         assert words in told

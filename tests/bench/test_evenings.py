@@ -13,10 +13,10 @@ from kitchen_timer.plan.targets import alone_s
 from tests.bench.evenings import LOAD, demand_s, events, snapshot, steps_a_course
 from tests.bench.kitchens import GENERATED, LARGEST_TABLE, SKERRYMOOT, averages, kitchen_and_book, taken_s
 
-NUMBERS = (SKERRYMOOT, *GENERATED)
+NUMBERS = (SKERRYMOOT, *GENERATED[:3])
 
 
-@pytest.mark.parametrize("number", GENERATED[:3])
+@pytest.mark.parametrize("number", GENERATED[:2])
 def test_every_dish_of_a_generated_kitchen_lands_alone_for_one_to_six(number):
     of, book = kitchen_and_book(number)
     for name in book:

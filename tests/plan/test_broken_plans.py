@@ -20,7 +20,7 @@ from tests.plan.spoilt.changes import Spoil, Spoilt, course_moved
 WAYS = times.WAYS | room.WAYS | courses.WAYS
 EVENINGS = ((0, 8, 2), (1, 8, 1), (2, 8, 1))
 """Kitchen, open courses, seed: each has a course that is wanted after another and a load in two slots."""
-PLACES = 3
+PLACES = 2
 """At so many places in each plan."""
 
 

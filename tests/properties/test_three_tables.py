@@ -14,36 +14,7 @@ from kitchen_timer.plan.question import Question
 from tests.builders import ASAP, at, component, course, dish, kitchen, question, slots, step
 from tests.properties.every_plan import GRID, cheapest, earliest_alone_s, horizon_s, ways
 
-KITCHENS = (
-    1,
-    8,
-    11,
-    14,
-    16,
-    19,
-    24,
-    27,
-    30,
-    31,
-    33,
-    35,
-    38,
-    40,
-    47,
-    49,
-    50,
-    51,
-    52,
-    53,
-    54,
-    55,
-    56,
-    58,
-    60,
-    63,
-    67,
-    68,
-)
+KITCHENS = (1, 8, 14, 16, 24, 27, 30, 31, 33, 35, 38, 47, 50, 51, 52, 53, 54, 55, 56, 58, 60, 67, 68)
 """Seeds of kitchens in which every course can land alone and counting takes less than a second."""
 
 
