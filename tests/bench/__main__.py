@@ -30,7 +30,8 @@ def main(words: list[str] | None = None) -> int:
         return 0
     since = perf_counter()
     if asked.replay is not None:
-        data: Data = json.loads(asked.replay.read_text(encoding="utf-8"))
+        parts = [json.loads(file.read_text(encoding="utf-8")) for file in asked.replay]
+        data: Data = {what: [each for part in parts for each in part[what]] for what in ("snapshots", "evenings")}
     else:
         evenings = [(k, n, 1) for n in asked.open if n in EVENING_OPEN for k in asked.kitchens if asked.events]
         data = everything(snapshots, evenings, asked.events, _tell, asked.seconds)
@@ -61,7 +62,9 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--best-known", type=float, metavar="MINUTES", help="only search so long for each snapshot")
     parser.add_argument("--note-lower", action="store_true", help="keep what was found lower than the best known")
     parser.add_argument("--keep", type=Path, metavar="FILE", help="write all that was measured, as JSON")
-    parser.add_argument("--replay", type=Path, metavar="FILE", help="print again what --keep wrote; measure nothing")
+    parser.add_argument(
+        "--replay", type=Path, nargs="+", metavar="FILE", help="print what runs with --keep wrote; measure nothing"
+    )
     parser.add_argument("--write", action="store_true", help="rewrite the README's table, the whole one and pictures")
     asked = parser.parse_args(words)
     if asked.quick:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
@@ -23,6 +23,8 @@ class Best:
     cost: float
     bound: float
     by: str
+    searched_min: float = 0.0
+    """Minutes of the longest search that there was for it."""
 
 
 def name_of(kitchen_seed: int, open_courses: int, seed: int, question: Question) -> str:
@@ -55,19 +57,18 @@ def lower(best: dict[str, Best], name: str, cost: float, bound: float | None, by
         return
     proved = max(known.bound, round(min(bound or 0.0, cost), 2))
     if cost < known.cost - PROVEN_WITHIN:
-        best[name] = Best(round(cost, 2), proved, by)
+        best[name] = replace(known, cost=round(cost, 2), bound=proved, by=by)
     else:
-        best[name] = Best(known.cost, proved, known.by)
+        best[name] = replace(known, bound=proved)
 
 
 def search_long(snapshots: list[tuple[int, int, int]], minutes: float, say: Callable[[str], None]) -> None:
-    """So many minutes of search for every snapshot that is not proven yet; kept after each, so it can be ended."""
+    """So many minutes of search for every snapshot that has not had them and is not proven; kept after each."""
     for kitchen_seed, open_courses, seed in snapshots:
         question = snapshot(kitchen_seed, open_courses, seed)
         name = name_of(kitchen_seed, open_courses, seed, question)
         known = read().get(name)
-        if known is not None and known.cost - known.bound <= PROVEN_WITHIN:
-            say(f"{name}: {known.cost:.0f}, proven")
+        if known is not None and (known.searched_min >= minutes or known.cost - known.bound <= PROVEN_WITHIN):
             continue
         start = None
         for restart in range(RESTARTS):
@@ -79,4 +80,7 @@ def search_long(snapshots: list[tuple[int, int, int]], minutes: float, say: Call
             keep(best)
             if run.proven:
                 break
+        best = read()
+        best[name] = replace(best[name], searched_min=minutes)
+        keep(best)
         say(f"{name}: {read()[name].cost:.0f}, bound {read()[name].bound:.0f}")
