@@ -49,7 +49,20 @@ def plan_json(answer: Answer, kitchen: Kitchen) -> dict[str, Any]:
             for step in answer.steps
         ],
         "impossible": [
-            {"table": none.table, "course": none.course, "why": none.why, "would_help": none.would_help}
+            {
+                "table": none.table,
+                "course": none.course,
+                "why": none.why,
+                "would_help": none.would_help,
+                "rule": none.rule,
+                "remedies": [
+                    {
+                        "words": remedy.words,
+                        "changes": [{"kind": c.kind, "what": c.what, "by": c.by} for c in remedy.changes],
+                    }
+                    for remedy in none.remedies
+                ],
+            }
             for none in answer.impossible
         ],
     }

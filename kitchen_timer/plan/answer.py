@@ -4,10 +4,11 @@ All instants are whole seconds since 1970 UTC. ``files/plan_json.py`` writes it 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
+from kitchen_timer.plan.remedy import Remedy
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,8 @@ class Impossible:
     why: str
     would_help: str
     rule: int = 9
+    remedies: tuple[Remedy, ...] = field(default=(), compare=False)
+    """What ``would_help`` says, to be applied (``remedy.with_remedy``): each by itself is enough."""
 
     @property
     def key(self) -> CourseKey:

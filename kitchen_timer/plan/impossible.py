@@ -1,183 +1,300 @@
-"""Why a course can never be made, by which rule, and what would help.
+"""Why a course can never be made, by which rule and by how much, and what would help.
 
-The kitchen is changed by one thing at a time, a slot, a cook, a time that something keeps, and the course tried again
-by the constructive planner: what makes it possible is what would help, and says which rule stops it.
+The kitchen is changed by one thing at a time, slots, cooks, a time that something keeps, the plates made at once, and
+the course tried again by the constructive planner: the least that makes it possible is what would help, and says which
+rule stops it. Where no one thing does, several are tried together. So a remedy is never a guess.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 from kitchen_timer.kitchen.dish import Book, Component
-from kitchen_timer.kitchen.seconds import Seconds
 from kitchen_timer.kitchen.station import Kitchen
+from kitchen_timer.plan.answer import Impossible
 from kitchen_timer.plan.patterns import Patterns
+from kitchen_timer.plan.question import Wanted
+from kitchen_timer.plan.remedy import Change, Remedy, with_change
 
 Portions = tuple[tuple[str, int], ...]
 Possible = Callable[[Kitchen, Book, Portions], bool]
 
-LONGER = (2, 4)
-"""How many times as long as now a component is tried to keep."""
 MOST_REMEDIES = 3
+MOST_KEEPING = 4
+"""Components, those that keep least first, that are tried to keep longer one by one."""
+KEEPS_TO_S = 5
+"""How exactly it is found out how much longer something would have to keep."""
+
+Reason = tuple[int, str, tuple[Remedy, ...]]
 
 
-def why_never(patterns: Patterns, portions: Portions, possible: Possible) -> tuple[int, str, str]:
-    """The rule that stops a course, the reason and the remedy, in kitchen words; kept from call to call."""
-    key = tuple(sorted(portions))
+def never(patterns: Patterns, wanted: Wanted, possible: Possible) -> Impossible:
+    """A course that cannot be made: the rule that stops it, the reason and the remedies; kept from call to call."""
+    key = tuple(sorted(wanted.portions))
     if key not in patterns.reasons:
-        patterns.reasons[key] = _Why(patterns.kitchen, patterns.book, key, possible).reason()
-    return patterns.reasons[key]
+        patterns.reasons[key] = _Never(patterns.kitchen, patterns.book, key, possible).reason()
+    rule, why, remedies = patterns.reasons[key]
+    return Impossible(wanted.table, wanted.course, why, in_words(remedies), rule, remedies)
 
 
-class _Why:
+def why_not(kitchen: Kitchen, book: Book, portions: Portions, possible: Possible) -> tuple[str, str]:
+    """Why so many plates of each dish can never be made together, and what would help."""
+    _, why, remedies = _Never(kitchen, book, portions, possible).reason()
+    return why, in_words(remedies)
+
+
+def in_words(remedies: tuple[Remedy, ...]) -> str:
+    """Remedies as one sentence's end: ``one or another or a third``."""
+    words = [remedy.words for remedy in remedies]
+    return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+class _Never:
     def __init__(self, kitchen: Kitchen, book: Book, portions: Portions, possible: Possible) -> None:
-        self.kitchen, self.book, self.portions, self.possible = kitchen, book, portions, possible
+        self.kitchen, self.book, self.portions, self._possible = kitchen, book, portions, possible
+        self.base = self._nobody()
+        """What must be there whatever else is: a cook, a place."""
 
-    def reason(self) -> tuple[int, str, str]:
-        nobody = self._nobody()
-        if nobody is not None:
-            return nobody
-        slots = [(on, more) for on in self._equipment() if (more := self._more_slots(on))]
-        cooks = [station for station in self._stations() if self._with_cooks(station)]
-        keeps = next(self._keeping(), None)
-        fewer = self._fewer()
-        help_with: list[str] = []
+    def reason(self) -> Reason:
+        if self.base and self._helps(*self.base):
+            return self._without(self.base[0], (self._remedy(),))
+        if not self.base and self._helps():
+            # It could be made alone, and yet found no room: only food that is on can be in its way for ever.
+            return 5, "what is on leaves no room for it", (Remedy((), "send what is on, then call it again"),)
+        slots, cooks, keeps = self._slots(), self._cooks(), self._keeps()
+        found = [*slots[:1], *cooks[:1], *keeps[:1], *self._fewer(), *self._apart()]
+        remedies = tuple(self._remedy(*changes) for changes in found[:MOST_REMEDIES])
+        if not remedies:
+            remedies = (self._remedy(*self._all_together()),)
+        if self.base:
+            return self._without(self.base[0], remedies)
         if slots:
-            on, more = slots[0]
-            has = self.kitchen.equipment[on].slots
-            help_with.append(f"{has + more} places in the {self.kitchen.equipment_name(on)} instead of {has}")
+            return 5, self._too_full(slots[0][0].what), remedies
         if cooks:
-            help_with.append(f"one more cook at {self.kitchen.stations[cooks[0]].name}")
-        if keeps is not None:
-            component, longer_s = keeps
-            help_with.append(
-                f"{_small(component.name)} that keeps {_time(longer_s)} instead of {_time(component.keeps_s)}"
-            )
-        if fewer:
-            help_with.append(f"no more than {fewer} plates of it at once")
-        help_with = help_with[:MOST_REMEDIES] or ["take a dish off this course, or let its components keep longer"]
-        would_help = " or ".join([", ".join(help_with[:-1]), help_with[-1]] if len(help_with) > 1 else help_with)
-        if slots:
-            return 5, self._too_full(slots[0][0]), would_help
-        if cooks:
-            return 6, self._too_busy(cooks[0]), would_help
-        weakest = keeps[0] if keeps is not None else min(self._components(), key=lambda c: c.keeps_s)
-        what = f"{weakest.name} (keeps {_time(weakest.keeps_s)}): the rest of the course cannot be done within that"
-        return 4, what, would_help
+            return 6, self._too_busy(cooks[0][0].what), remedies
+        return 4, self._too_long([change for change in remedies[0].changes if change.kind == "keeps"]), remedies
 
-    # -- what is there ---------------------------------------------------------------------------------------------
+    def _remedy(self, *changes: Change) -> Remedy:
+        every = (*self.base, *changes)
+        return Remedy(every, " and ".join(self._words(change) for change in every))
 
-    def _components(self) -> list[Component]:
-        return [c for dish, _ in self.portions for c in self.book[dish].components.values()]
+    def _helps(self, *changes: Change, portions: Portions | None = None) -> bool:
+        kitchen, book = self.kitchen, self.book
+        for change in changes:
+            kitchen, book = with_change(kitchen, book, change)
+        return self._possible(kitchen, book, self.portions if portions is None else portions)
 
-    def _equipment(self) -> list[str]:
-        """Equipment that the course uses, what is used by most portions first."""
-        used: dict[str, int] = {}
-        for dish, qty in self.portions:
-            for component in self.book[dish].components.values():
-                for step in component.steps:
-                    if step.on is not None:
-                        used[step.on] = used.get(step.on, 0) + qty
-        return sorted(used, key=lambda on: -used[on])
+    # -- what is there -----------------------------------------------------------------------------------------------
 
-    def _stations(self) -> list[str]:
-        return list(dict.fromkeys(component.station for component in self._components()))
-
-    def _nobody(self) -> tuple[int, str, str] | None:
-        for component in self._components():
-            station = self.kitchen.stations[component.station]
-            busy = any(component.busy_s(i, 1, self.kitchen) for i in range(len(component.steps)))
-            if station.cooks == 0 and busy:
-                return 6, f"{station.name}: nobody stands there to make the {_small(component.name)}", (
-                    f"a cook at {station.name}"
-                )  # fmt: skip
-        return None
-
-    # -- one thing changed -----------------------------------------------------------------------------------------
-
-    def _more_slots(self, on: str) -> int | None:
-        """How many slots more would do: one, or enough to take all portions at once."""
-        equipment = self.kitchen.equipment[on]
-        all_at_once = max(
-            -(-qty // step.fits)
+    def _parts(self) -> list[tuple[str, Component, int]]:
+        """``dish/component``, the component and its portions."""
+        return [
+            (f"{dish}/{name}", component, qty)
             for dish, qty in self.portions
-            for component in self.book[dish].components.values()
-            for step in component.steps
-            if step.on == on
-        )
-        for more in dict.fromkeys((1, all_at_once - equipment.slots)):
-            if more > 0:
-                changed = equipment.model_copy(update={"slots": equipment.slots + more})
-                kitchen = self.kitchen.model_copy(update={"equipment": {**self.kitchen.equipment, on: changed}})
-                if self.possible(kitchen, self.book, self.portions):
-                    return more
-        return None
+            for name, component in self.book[dish].components.items()
+        ]
 
-    def _with_cooks(self, name: str) -> bool:
-        station = self.kitchen.stations[name]
-        more = station.model_copy(update={"cooks": station.cooks + 1})
-        kitchen = self.kitchen.model_copy(update={"stations": {**self.kitchen.stations, name: more}})
-        return self.possible(kitchen, self.book, self.portions)
+    def _nobody(self) -> tuple[Change, ...]:
+        """Cooks and places without which nothing can be made at all."""
+        lacking: dict[Change, None] = {}
+        for _, component, qty in self._parts():
+            busy = any(component.busy_s(i, qty, self.kitchen) for i in range(len(component.steps)))
+            if busy and self.kitchen.stations[component.station].cooks == 0:
+                lacking[Change("cooks", component.station, 1)] = None
+            for step in component.steps:
+                if step.on is not None and self.kitchen.equipment[step.on].slots < 1:
+                    lacking[Change("slots", step.on, 1)] = None
+        return tuple(lacking)
 
-    def _keeping(self) -> Iterator[tuple[Component, int]]:
-        """A component and how long it would have to keep, those that keep least first."""
-        parts = [(dish, name, c) for dish, _ in self.portions for name, c in self.book[dish].components.items()]
-        for times in LONGER:
-            for dish_id, name, component in sorted(parts, key=lambda part: part[2].keeps_s)[:6]:
-                longer_s = times * max(15, component.keeps_s)
-                dish = self.book[dish_id]
-                other = component.model_copy(update={"keeps_s": Seconds(longer_s)})
-                components = {**dish.components, name: other}
-                book = {**self.book, dish_id: dish.model_copy(update={"components": components})}
-                if self.possible(self.kitchen, book, self.portions):
-                    yield component, longer_s
+    # -- one thing changed -------------------------------------------------------------------------------------------
 
-    def _fewer(self) -> int | None:
-        """How many plates would do, where the course is of one dish."""
-        if len(self.portions) != 1:
+    def _least(self, kind: str, what: str, most: int, grain: int = 1) -> int | None:
+        """The least of a change, in whole grains, that makes the course possible; None where ``most`` does not."""
+
+        def helps(grains: int) -> bool:
+            return self._helps(*self.base, Change(kind, what, grains * grain))  # type: ignore[arg-type]
+
+        high = max(1, -(-most // grain))
+        if helps(1):
+            return grain
+        if high == 1 or not helps(high):
             return None
-        dish, qty = self.portions[0]
-        low, high = 0, qty
+        low = 1
         while high - low > 1:
             middle = (low + high) // 2
-            if self.possible(self.kitchen, self.book, ((dish, middle),)):
-                low = middle
-            else:
-                high = middle
-        return low or None
+            low, high = (low, middle) if helps(middle) else (middle, high)
+        return high * grain
 
-    # -- words -----------------------------------------------------------------------------------------------------
+    def _slots(self) -> list[tuple[Change, ...]]:
+        """More places, of what most portions use first."""
+        used: dict[str, int] = {}
+        for _, component, qty in self._parts():
+            for step in component.steps:
+                if step.on is not None:
+                    used[step.on] = used.get(step.on, 0) + -(-qty // step.fits)
+        found: list[tuple[Change, ...]] = []
+        for on in sorted(used, key=lambda on: -used[on]):
+            more = self._least("slots", on, used[on])
+            if more is not None:
+                found.append((Change("slots", on, more),))
+        return found
+
+    def _cooks(self) -> list[tuple[Change, ...]]:
+        at: dict[str, int] = {}
+        for _, component, qty in self._parts():
+            most = component.most_at_once(self.kitchen)
+            at[component.station] = at.get(component.station, 0) + (-(-qty // max(1, most)) if most is not None else 1)
+        found: list[tuple[Change, ...]] = []
+        for station, loads in at.items():
+            more = self._least("cooks", station, loads)
+            if more is not None:
+                found.append((Change("cooks", station, more),))
+        return found
+
+    def _keeps(self) -> list[tuple[Change, ...]]:
+        """The first component that would do if it kept longer, those that keep least first."""
+        for what, _, _ in sorted(self._parts(), key=lambda part: part[1].keeps_s)[:MOST_KEEPING]:
+            longer_s = self._least("keeps", what, self._all_s(), KEEPS_TO_S)
+            if longer_s is not None:
+                return [(Change("keeps", what, longer_s),)]
+        return []
+
+    def _all_s(self) -> int:
+        """Seconds that all of it takes, one thing after another."""
+        total = 0
+        for _, component, qty in self._parts():
+            most = component.most_at_once(self.kitchen)
+            loads = -(-qty // max(1, most)) if most is not None else 1
+            recovers_s = sum(self.kitchen.equipment[s.on].recovery_s for s in component.steps if s.on is not None)
+            total += loads * (recovers_s + sum(s.length_s(qty) + s.may_wait_s for s in component.steps))
+        return total
+
+    def _fewer(self) -> list[tuple[Change, ...]]:
+        """No more than so many plates of a dish at once, the others as a course of their own."""
+        found: list[tuple[Change, ...]] = []
+        for dish, qty in self.portions:
+            low, high = 0, qty
+            while high - low > 1:
+                middle = (low + high) // 2
+                portions = tuple((d, middle if d == dish else n) for d, n in self.portions)
+                fine = self._helps(*self.base, portions=portions) and self._helps(
+                    *self.base, portions=((dish, min(middle, qty - middle)),)
+                )
+                low, high = (middle, high) if fine else (low, middle)
+            if low:
+                found.append((Change("plates", dish, low),))
+        return found[:1]
+
+    def _apart(self) -> list[tuple[Change, ...]]:
+        """One dish as a course of its own."""
+        for dish, qty in self.portions if len(self.portions) > 1 else ():
+            others = tuple(each for each in self.portions if each[0] != dish)
+            if self._helps(*self.base, portions=others) and self._helps(*self.base, portions=((dish, qty),)):
+                return [(Change("apart", dish),)]
+        return []
+
+    def _all_together(self) -> tuple[Change, ...]:
+        """Several things at once: whatever is not needed of all that could be changed is left out again."""
+        changes = [Change("keeps", what, self._all_s()) for what, _, _ in self._parts()]
+        if not self._helps(*self.base, *changes):
+            used = dict.fromkeys(s.on for _, c, _ in self._parts() for s in c.steps if s.on is not None)
+            changes += [Change("slots", on, sum(qty for _, qty in self.portions)) for on in used]
+            changes += [Change("cooks", s, len(self._parts())) for s in {c.station for _, c, _ in self._parts()}]
+        for change in list(changes):
+            fewer = [other for other in changes if other != change]
+            if self._helps(*self.base, *fewer):
+                changes = fewer
+        for place, change in enumerate(changes):
+            changes[place] = self._smaller(changes, place, change)
+        return tuple(changes)
+
+    def _smaller(self, changes: list[Change], place: int, change: Change) -> Change:
+        grain = KEEPS_TO_S if change.kind == "keeps" else 1
+        low, high = 0, -(-change.by // grain)
+        while high - low > 1:
+            middle = (low + high) // 2
+            tried = [*changes[:place], Change(change.kind, change.what, middle * grain), *changes[place + 1 :]]
+            low, high = (low, middle) if self._helps(*self.base, *tried) else (middle, high)
+        return Change(change.kind, change.what, high * grain)
+
+    # -- words -------------------------------------------------------------------------------------------------------
+
+    def _words(self, change: Change) -> str:
+        match change.kind:
+            case "slots":
+                has = self.kitchen.equipment[change.what].slots
+                return f"{has + change.by} places in the {self.kitchen.equipment_name(change.what)} instead of {has}"
+            case "cooks":
+                station = self.kitchen.stations[change.what]
+                if station.cooks == 0:
+                    return f"{'a cook' if change.by == 1 else f'{change.by} cooks'} at {station.name}"
+                return f"{'one more cook' if change.by == 1 else f'{change.by} more cooks'} at {station.name}"
+            case "keeps":
+                dish, name = change.what.split("/")
+                component = self.book[dish].components[name]
+                longer = time_words(component.keeps_s + change.by)
+                return f"{small(component.name)} that keeps {longer} instead of {time_words(component.keeps_s)}"
+            case "plates":
+                of = "it" if len(self.portions) == 1 else small(self.book[change.what].name)
+                plates = "plate" if change.by == 1 else "plates"
+                return f"no more than {change.by} {plates} of {of} at once"
+        return f"{small(self.book[change.what].name)} as a course of its own"
+
+    def _without(self, lacking: Change, remedies: tuple[Remedy, ...]) -> Reason:
+        if lacking.kind == "slots":
+            name = self.kitchen.equipment_name(lacking.what)
+            users = [c for _, c, _ in self._parts() if any(step.on == lacking.what for step in c.steps)]
+            return 5, f"the {name} has no place left for the {small(users[0].name)}", remedies
+        station = self.kitchen.stations[lacking.what]
+        made = next(c for _, c, _ in self._parts() if c.station == lacking.what)
+        return 6, f"{station.name}: nobody stands there to make the {small(made.name)}", remedies
 
     def _too_full(self, on: str) -> str:
-        users = [c for c in self._components() if any(step.on == on for step in c.steps)]
-        weakest = min(users, key=lambda c: c.keeps_s)
+        users = [(what, c, qty) for what, c, qty in self._parts() if any(step.on == on for step in c.steps)]
         equipment = self.kitchen.equipment[on]
-        again = f" and recovers {_time(equipment.recovery_s)}" if equipment.recovery_s else ""
-        recovers = f", which recovers {_time(equipment.recovery_s)}," if equipment.recovery_s else ""
-        for dish, qty in self.portions:
-            for component in self.book[dish].components.values():
-                most = component.most_at_once(self.kitchen)
-                if component in users and most is not None and most < qty:
-                    return (
-                        f"{qty} {_small(component.name)} need {-(-qty // most)} loads in the "
-                        f"{self.kitchen.equipment_name(on)}{recovers} "
-                        f"and the first would stand too long (keeps {_time(component.keeps_s)})"
-                    )
+        again = f" and recovers {time_words(equipment.recovery_s)}" if equipment.recovery_s else ""
+        recovers = f", which recovers {time_words(equipment.recovery_s)}," if equipment.recovery_s else ""
+        for what, component, qty in users:
+            most = component.most_at_once(self.kitchen)
+            if most is not None and most < qty:
+                longer_s = self._least("keeps", what, self._all_s(), KEEPS_TO_S)
+                stands = "too long" if longer_s is None else time_words(component.keeps_s + longer_s)
+                return (
+                    f"{qty} {small(component.name)} need {-(-qty // most)} loads in the "
+                    f"{self.kitchen.equipment_name(on)}{recovers} "
+                    f"and the first would stand {stands} (keeps {time_words(component.keeps_s)})"
+                )
         places = "place" if equipment.slots == 1 else "places"
-        return (
-            f"the {self.kitchen.equipment_name(on)} has {equipment.slots} {places}{again}: {_small(weakest.name)} "
-            f"(keeps {_time(weakest.keeps_s)}) and the rest cannot all be done that close together"
-        )
+        needed = self._needed_at_once(on)
+        has = f"has {equipment.slots} {places}{again}" + (f", {needed} are needed" if needed > equipment.slots else "")
+        return f"the {self.kitchen.equipment_name(on)} {has}: {self._weakest([c for _, c, _ in users])}"
+
+    def _needed_at_once(self, on: str) -> int:
+        more = self._least("slots", on, sum(qty for _, qty in self.portions) * len(self._parts()))
+        return self.kitchen.equipment[on].slots + (more or 0)
 
     def _too_busy(self, name: str) -> str:
         station = self.kitchen.stations[name]
-        weakest = min((c for c in self._components() if c.station == name), key=lambda c: c.keeps_s)
         cooks = "1 cook" if station.cooks == 1 else f"{station.cooks} cooks"
+        return f"{station.name} has {cooks}: {self._weakest([c for _, c, _ in self._parts() if c.station == name])}"
+
+    def _weakest(self, among: list[Component]) -> str:
+        weakest = min(among, key=lambda c: c.keeps_s)
         return (
-            f"{station.name} has {cooks}: {_small(weakest.name)} (keeps {_time(weakest.keeps_s)}) "
-            "and the rest cannot all be done that close together"
+            f"{small(weakest.name)} (keeps {time_words(weakest.keeps_s)}) and the rest cannot all be done that close "
+            "together"
         )
 
+    def _too_long(self, longer: list[Change]) -> str:
+        if not longer:
+            weakest = min((c for _, c, _ in self._parts()), key=lambda c: c.keeps_s)
+            keeps = time_words(weakest.keeps_s)
+            return f"{weakest.name} (keeps {keeps}): the rest of the course cannot be done within that"
+        dish, name = longer[0].what.split("/")
+        component = self.book[dish].components[name]
+        keeps, stands = time_words(component.keeps_s), time_words(component.keeps_s + longer[0].by)
+        return f"{component.name} (keeps {keeps}) would stand {stands} until the rest of the course is done"
 
-def _time(seconds: int) -> str:
+
+def time_words(seconds: int) -> str:
     """Seconds as cooks say them: ``45 s``, ``2 min``, ``2:30 min``."""
     minutes, rest = divmod(seconds, 60)
     if seconds <= 90:
@@ -185,6 +302,6 @@ def _time(seconds: int) -> str:
     return f"{minutes}:{rest:02d} min" if rest else f"{minutes} min"
 
 
-def _small(name: str) -> str:
-    """A component's name inside a sentence."""
+def small(name: str) -> str:
+    """A name inside a sentence."""
     return name[:1].lower() + name[1:]

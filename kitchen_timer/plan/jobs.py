@@ -215,12 +215,16 @@ def _backwards(parts: list[Part]) -> tuple[int, ...]:
     return tuple(order)
 
 
-def missing(question: Question, wanted: Wanted) -> tuple[str, str] | None:
-    """Why a course cannot even be thought of with this book and kitchen, and what would help; None: it can."""
+def missing(question: Question, wanted: Wanted) -> tuple[str, str, str] | None:
+    """Why a course cannot even be thought of with this book and kitchen, what would help, and where; None: it can."""
     for dish_id, _ in wanted.portions:
         dish = question.book.get(dish_id)
         if dish is None:
-            return f"the book has no dish {dish_id!r}", "write the dish into the book, or take it off the order"
+            return (
+                f"the book has no dish {dish_id!r}",
+                "write the dish into the book, or take it off the order",
+                dish_id,
+            )
         for name, component in dish.components.items():
             if makeable(question.kitchen, component):
                 continue
@@ -228,10 +232,12 @@ def missing(question: Question, wanted: Wanted) -> tuple[str, str] | None:
                 return (
                     f"{component.name}: the kitchen has no station {component.station!r}",
                     f"name another station for {dish_id}.components.{name}",
+                    f"{dish_id}/{name}",
                 )
             gone = next(s.on for s in component.steps if s.on is not None and s.on not in question.kitchen.equipment)
             return (
                 f"{component.name}: the kitchen has no {gone!r}",
                 f"name other equipment in {dish_id}.components.{name}",
+                f"{dish_id}/{name}",
             )
     return None

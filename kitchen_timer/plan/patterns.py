@@ -12,6 +12,7 @@ from kitchen_timer.kitchen.dish import Book, Component, Dish, Step
 from kitchen_timer.kitchen.station import Kitchen
 
 JoinKey = tuple[str, str, int, tuple[int, ...]]
+from kitchen_timer.plan.remedy import Remedy
 """Dish, component, first step of the run, seconds of each of its steps: equal ones can share slots."""
 
 
@@ -89,7 +90,7 @@ class Patterns:
         self._made: dict[tuple[str, str, int, int], Pattern] = {}
         self.alone: dict[object, object] = {}
         """Filled by targets.py: courses with the kitchen to themselves."""
-        self.reasons: dict[object, tuple[int, str, str]] = {}
+        self.reasons: dict[object, tuple[int, str, tuple[Remedy, ...]]] = {}
         """Filled by impossible.py: why a course can never be made."""
 
     def dish(self, dish: str) -> Dish:

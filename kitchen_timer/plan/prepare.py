@@ -5,12 +5,13 @@ from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
-from kitchen_timer.plan.impossible import why_never
+from kitchen_timer.plan.impossible import in_words, never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Load, Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
+from kitchen_timer.plan.remedy import OF_THE_HOUSE, Change, Remedy
 from kitchen_timer.plan.resplit import place_well_split
 from kitchen_timer.plan.targets import alone_for, can_be_made
 from kitchen_timer.plan.template import Template
@@ -53,12 +54,12 @@ def prepare(question: Question) -> Prepared:
     ready = Prepared(question, patterns)
     for wanted in question.courses:
         if (lacks := missing(question, wanted)) is not None:
-            ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, *lacks)
+            cure = Remedy((Change("book", lacks[2]),), lacks[1])
+            ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, *lacks[:2], 9, (cure,))
             continue
         alone = alone_for(patterns, wanted.portions)
         if alone is None and not wanted.begun and wanted.landed_at is None:
-            rule, why, would_help = why_never(patterns, wanted.portions, can_be_made)
-            ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, rule)
+            ready.impossible[wanted.key] = never(patterns, wanted, can_be_made)
             continue
         new = split_course(question.kitchen, question.book, wanted, alone.way if alone else 0)
         job = job_of(question, patterns, wanted, alone.seconds if alone else 0, new)
@@ -89,11 +90,15 @@ def drop_after(ready: Prepared, wanted: Wanted) -> None:
     """Report a course that lands after one which is not planned."""
     job = ready.jobs.pop(wanted.key)
     follows = job.follows.course if job.follows else ""
-    never = job.follows in ready.impossible
-    why = f"it lands after {follows}, which {'cannot be made' if never else 'is not planned'}"
-    first = f"make {follows} possible" if never else f"call {follows} first"
-    would_help = f"{first}, or give this course a landing of its own"
-    ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, would_help, 8)
+    cannot = ready.impossible.get(job.follows) if job.follows else None
+    why = f"it lands after {follows}, which {'cannot be made' if cannot else 'is not planned'}"
+    remedies: tuple[Remedy, ...] = (Remedy((Change("landing", wanted.course),), "a landing of its own"),)
+    if cannot is None and job.follows is not None and ready.question.course(job.follows) is None:
+        remedies = (Remedy((Change("call", follows),), f"calling {follows} first"), *remedies)
+    elif cannot is not None:
+        whole = [r for r in cannot.remedies if all(change.kind in OF_THE_HOUSE for change in r.changes)]
+        remedies = (*remedies, *(Remedy(r.changes, f"for {follows}: {r.words}") for r in whole[:1]))
+    ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, in_words(remedies), 8, remedies)
 
 
 def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
@@ -116,8 +121,7 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
         left.discard(key)
         job = ready.jobs[key]
         if place_well_split(ready, line, key) is None:
-            rule, why, would_help = why_never(ready.patterns, job.wanted.portions, can_be_made)
-            ready.impossible[key] = Impossible(*key, why, would_help, rule)
+            ready.impossible[key] = never(ready.patterns, job.wanted, can_be_made)
             del ready.jobs[key]
 
 
