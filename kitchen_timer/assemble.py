@@ -28,6 +28,7 @@ from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.kitchen.seconds import NIGHT_ENDS
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.alarm import Alarm
+from kitchen_timer.live.book_watch import BookWatch
 from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.engine import Engine
 from kitchen_timer.live.replan import ProcessPlanner
@@ -160,6 +161,8 @@ def start(settings: Settings) -> Tonight:
     else:
         evening, clock = None, SystemClock()
     engine = Engine(kitchen, book, log, clock, planner, own_id)
+    engine.use_book(book)
+    watch = BookWatch(settings.kitchen_dir, engine.use_book, trouble_changed)
     if evening is None:
         services = Services(engine, kitchen, clock)
         services.start()
@@ -168,12 +171,11 @@ def start(settings: Settings) -> Tonight:
     server = create_app(
         engine,
         kitchen=kitchen,
-        book=book,
         clock=clock,
         service=lambda: engine.service or service_date(clock.now(), kitchen),
         heads_up_s=HEADS_UP_S,
         about=About(settings.address, settings.demo, settings.lan, settings.speed),
-        trouble=lambda: (*planner.trouble(), *alarm.trouble()),
+        trouble=lambda: (*planner.trouble(), *alarm.trouble(), *watch.trouble()),
         database_answers=lambda: writable(settings.data / DATABASE),
         planner_answers=planner.answers,
     )
@@ -183,6 +185,8 @@ def start(settings: Settings) -> Tonight:
     engine.wake()
     alarm.start()
     closes.append(alarm.close)
+    watch.start()
+    closes.append(watch.close)
     if evening is not None:
         people = _people(engine, evening, kitchen, clock, settings.speed, server)
         people.start()

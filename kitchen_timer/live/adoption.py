@@ -43,11 +43,14 @@ def judge(state: Evening, question: Question, answer: Answer, now: int, *, first
     if past := _starts_in_the_past(state, own, now - (OVERDUE_S if first else PAST_S)):
         return Verdict(False, False, f"{past[0]} would have started already")
     old = rebased(state.plan, question) if state.plan else None
-    if old is not None and _same(old, own):
+    called = first and old is not None and _called_since(state, old, own)
+    if old is not None and not called and _same(old, own):
         return Verdict(False, True)
     broken = broken_by(question, answer)
     if broken:
         return Verdict(False, False, f"{broken[0].where} {broken[0].what}", broken)
+    if called:
+        return Verdict(True, False)
     if old is not None:
         gain = worth(question, old) - worth(question, answer)
         if gain < WORTH and (not first or not broken_by(question, old)):
@@ -112,6 +115,13 @@ def _same(old: Answer, new: Answer) -> bool:
         == {c.key: (c.landing_at, c.target_at) for c in new.courses}
         and set(old.impossible) == set(new.impossible)
     )
+
+
+def _called_since(state: Evening, old: Answer, new: Answer) -> bool:
+    """Whether the old plan looks better than it is: a course has no target yet, or could not be made and now can."""
+    if any(state.courses[course.key].target_at is None for course in new.courses):
+        return True
+    return {course.key for course in old.impossible} != {course.key for course in new.impossible}
 
 
 def broken_by(question: Question, plan: Answer) -> tuple[Break, ...]:

@@ -15,6 +15,7 @@ from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live import adoption
+from kitchen_timer.live.asked import Asked
 from kitchen_timer.live.causes import causes_of
 from kitchen_timer.live.changed import boards_changed
 from kitchen_timer.live.clock import Clock, SystemClock
@@ -29,7 +30,8 @@ from kitchen_timer.service.ask_planner import question_of, told_under
 from kitchen_timer.service.commands import Command, CourseAsked, TakeOrder
 from kitchen_timer.service.decide import decide
 from kitchen_timer.service.due import coming_finishes, due_by, next_due_at, overdue
-from kitchen_timer.service.events import Event, PlanAdopted, Recorded, ServiceOpened
+from kitchen_timer.service.editing import book_edited
+from kitchen_timer.service.events import BookRead, Event, PlanAdopted, Recorded, ServiceOpened
 from kitchen_timer.service.going import HEADS_UP_S, OVERDUE_S
 from kitchen_timer.service.picture import picture_of
 from kitchen_timer.service.quoting import quote_view
@@ -58,17 +60,6 @@ class Ack:
     """It had been written down before, and changed nothing now."""
 
 
-@dataclass
-class _Asked:
-    """The newest question to the planner."""
-
-    token: int
-    now: int
-    answered: bool = False
-    refused: int = 0
-    """First plans for it that could not be taken."""
-
-
 class Engine:
     """An evening of one kitchen. Thread-safe. Instants are seconds since 1970 UTC of the kitchen's clock."""
 
@@ -89,8 +80,9 @@ class Engine:
         self._asking = threading.RLock()
         self._listeners: list[Listener] = []
         self._history = History(log, kitchen_id, Evening(kitchen=kitchen, book=book))
+        self._book = book
         self._token = self._history.state.seq
-        self._asked: _Asked | None = None
+        self._asked: Asked | None = None
         self._late_known: frozenset[StepKey] = frozenset()
         self._ask_again_at: int | None = self._now() if self._has_planned() else None
         self._warned: frozenset[tuple[StepKey, int]] = frozenset()
@@ -117,9 +109,35 @@ class Engine:
                 speed=anchor.speed if anchor else 1.0,
             )
             before = self._history.state
-            written = self._write((opened,))
+            # The book is written down with the evening: what is edited later is not to change what was.
+            written = self._write((opened, BookRead(tuple(self._book.values()), whole=True)))
             self._asked, self._ask_again_at, self._searching = None, None, False
             changed = boards_changed(before, self._history.state, written)
+        self._tell(changed)
+
+    @property
+    def book(self) -> Book:
+        """The dishes that can be ordered, eighty-six or not."""
+        state = self._evening()
+        return {key: dish for key, dish in state.book.items() if key not in state.former}
+
+    def off(self, dish: str) -> str:
+        """What there is none left of that a dish needs; empty: it is to be had."""
+        return self._evening().is_off(dish) or ""
+
+    def use_book(self, book: Book) -> None:
+        """The book as it is now, edited perhaps: it counts for all that has not started."""
+        with self._lock:
+            self._book = book
+            before, now = self._history.state, self._now()
+            edited = book_edited(before, book)
+            if edited is None:
+                return
+            written = [*self._write((edited,)), *self._settle(now)]
+            self._asked = None
+            changed = boards_changed(before, self._history.state, written)
+        self._ask()
+        self._held.refresh(now, anew=True)
         self._tell(changed)
 
     def do(self, command: Command, client_id: str, client_seq: int) -> Ack:
@@ -241,7 +259,7 @@ class Engine:
 
     def _conclude(
         self,
-        asked: _Asked,
+        asked: Asked,
         answer: Answer,
         verdict: adoption.Verdict,
         causes: dict[CourseKey, str],
@@ -289,7 +307,7 @@ class Engine:
                     return
                 self._token = max(self._token + 1, state.seq)
                 refused = self._asked.refused if self._asked is not None and not self._asked.answered else 0
-                self._asked = _Asked(token=self._token, now=now, refused=refused)
+                self._asked = Asked(token=self._token, now=now, refused=refused)
                 self._searching = True
                 token = self._token
             try:

@@ -122,9 +122,12 @@ class Wanted:
         return sum(qty for _, qty in self.portions)
 
     def to_cook(self, dish: str, component: str) -> int:
-        """Portions of a component that no begun load holds: they are still to be split into loads."""
+        """Portions of a component that no begun load holds: they are still to be split into loads.
+
+        Begun loads may hold more than there are plates (one was taken off): the rest of them is spare.
+        """
         qty = dict(self.portions)[dish]
-        return qty - sum(b.portions for b in self.begun if (b.dish, b.component) == (dish, component))
+        return max(0, qty - sum(b.portions for b in self.begun if (b.dish, b.component) == (dish, component)))
 
     def next_load(self, dish: str, component: str) -> int:
         """The number of the next load of a component: begun and lost loads keep theirs."""

@@ -9,7 +9,6 @@ from time import monotonic
 from flask import Flask, Response
 from flask_socketio import SocketIO
 
-from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.clock import Clock
 from kitchen_timer.live.engine import Engine
@@ -66,7 +65,6 @@ def create_app(
     engine: Engine,
     *,
     kitchen: Kitchen,
-    book: Book,
     clock: Clock,
     service: Callable[[], date],
     heads_up_s: int,
@@ -113,7 +111,7 @@ def create_app(
         )
 
     answer_refusals(app)
-    app.register_blueprint(rest(engine, kitchen, book, clock, info, health, pusher))
+    app.register_blueprint(rest(engine, kitchen, clock, info, health, pusher))
     serve_screens(app, screens)
     answer_sockets(socketio, engine, clock, about.speed, in_touch, pusher)
 

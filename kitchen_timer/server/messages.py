@@ -159,6 +159,8 @@ class DishInfo(Message):
     name: str
     course: str
     allergens: tuple[str, ...]
+    off: str = ""
+    """What there is none left of; empty: it can be ordered."""
     components: tuple[ComponentInfo, ...]
 
 

@@ -23,7 +23,6 @@ from kitchen_timer.server.sockets import real_ms
 def rest(
     engine: Engine,
     kitchen: Kitchen,
-    book: Book,
     clock: Clock,
     info: Callable[[], messages.KitchenInfo],
     health: Callable[[], messages.Health],
@@ -38,7 +37,8 @@ def rest(
 
     @routes.get("/api/book")
     def _book() -> Response:
-        return _json([messages.write(dish_info(dish, book)) for dish in book])
+        book = engine.book
+        return _json([messages.write(dish_info(dish, book, engine.off(dish))) for dish in book])
 
     @routes.get("/api/pass")
     def _pass() -> Response:
@@ -98,7 +98,7 @@ def rest(
     return routes
 
 
-def dish_info(dish: str, book: Book) -> messages.DishInfo:
+def dish_info(dish: str, book: Book, off: str = "") -> messages.DishInfo:
     """A dish as the order page offers it."""
     found = book[dish]
     return messages.DishInfo(
@@ -106,6 +106,7 @@ def dish_info(dish: str, book: Book) -> messages.DishInfo:
         name=found.name,
         course=found.course,
         allergens=found.all_allergens(),
+        off=off,
         components=tuple(
             messages.ComponentInfo(name=part.name, station=part.station, allergens=part.allergens)
             for part in found.components.values()

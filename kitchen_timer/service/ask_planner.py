@@ -36,7 +36,12 @@ def question_of(state: Evening, now: int) -> Question:
             *_set_aside(state, now),
         ),
         up={key: sent.sent_at for key, sent in state.sent.items() if key.table in tables},
-        announced={step: due for step, due in state.announced.items() if step.of_course in keys},
+        # A course that was called otherwise since is planned anew: its cues are no reason to leave it where it was.
+        announced={
+            step: due
+            for step, due in state.announced.items()
+            if step.of_course in keys and state.courses[step.of_course].target_at is not None
+        },
     )
 
 
@@ -95,14 +100,16 @@ def _whole(load: LoadPicture, portions: int, now: int) -> BegunLoad:
 
 
 def _spare(state: Evening, planned: list[CourseRun], now: int) -> Iterator[Wanted]:
-    """Begun portions that no plate needs any more: they go on in their places, and nothing waits for them."""
+    """Begun loads that no plate needs any more: they go on in their places, and nothing waits for them.
+
+    One of which some portions are needed stays with its course, whole: it is one thing in one pan.
+    """
     for run in planned:
-        spare = run.spare()
-        if not spare:
-            continue
+        spare = [key for key, portions in run.spare().items() if portions == run.loads[key].portions]
         drawn = [load_picture(state, run, key, now) for key in sorted(spare)]
-        loads = tuple(_whole(load, spare[load.key], now) for load in drawn if load is not None)
-        yield _landed_long_ago(run.course, loads, ", spare")
+        loads = tuple(_whole(load, load.portions, now) for load in drawn if load is not None)
+        if loads:
+            yield _landed_long_ago(run.course, loads, ", spare")
 
 
 def _set_aside(state: Evening, now: int) -> Iterator[Wanted]:
@@ -177,11 +184,12 @@ def _begun_loads(state: Evening, run: CourseRun, now: int) -> Iterator[BegunLoad
             # Put as begun, it is kept where the chef wants it by every planner and by the rules.
             steps = (BegunStep(load.start_at, load.steps[0].end_at),)
         if steps:
-            # What no plate needs any more is asked about apart: see _spare.
             wanted = left.get(part, run.portions().get(key.dish, 0))
-            portions = min(load.portions - load.spare, wanted)
-            left[part] = wanted - portions
-            if portions:
+            needed = min(load.portions - load.spare, wanted)
+            left[part] = wanted - needed
+            if needed:
+                # What no plate needs any more is asked about apart (_spare), unless it is in the same pan.
+                portions = load.portions if load.begun else needed
                 yield BegunLoad(key.dish, key.component, key.load, portions, steps)
 
 

@@ -149,7 +149,7 @@ def guest_back(table: str, state: Evening, now: int) -> tuple[Event, ...]:
     """The table's courses are planned again."""
     if table not in state.away:
         raise NotNow(f"Nobody said that table {table}'s guest was away.", "Nothing is held for it.", where="table")
-    return (TableReturned(table, now - state.away[table]),)
+    return (TableReturned(table, now, now - state.away[table]),)
 
 
 def send(run: CourseRun, state: Evening, now: int) -> tuple[Event, ...]:

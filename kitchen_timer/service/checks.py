@@ -41,9 +41,7 @@ def _core_temps(state: Evening, course: CoursePicture) -> Iterator[CheckLine]:
         name, low = loads[0].component.name, [course.run.temps[key].celsius for key in left if key in course.run.temps]
         words = f"{name}: read {wanted:g} °C in the middle"
         if low:
-            words = (
-                f"{name} read {min(low):g} °C, {wanted:g} °C is asked for: cook it on, or follow your food-safety plan"
-            )
+            words = f"{name} read {min(low):g} °C, {wanted:g} °C is asked for: follow your food-safety plan"
         yield CheckLine("core_temp", words, steps=tuple(map(str, left)), core_temp=wanted)
 
 

@@ -163,6 +163,7 @@ class TableReturned:
     """The guest is back; courses wanted at a time are wanted ``later_s`` later."""
 
     table: str
+    at: int
     later_s: int
 
 
@@ -280,6 +281,8 @@ class BookRead:
     dishes: tuple[Dish, ...]
     gone: tuple[str, ...] = ()
     """Dishes that the book has no more."""
+    whole: bool = False
+    """These are all the dishes there are."""
 
 
 Event = (

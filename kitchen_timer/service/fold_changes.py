@@ -50,7 +50,8 @@ def _(event: LandChanged, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None:
         return state
-    return with_course(state, replace(run, land=event.land, target_at=None, realigned=True))
+    # What stations were told and have not started moves with it: they are told again.
+    return untold(with_course(state, replace(run, land=event.land, target_at=None, realigned=True)), run.key)
 
 
 @folded.register
@@ -84,7 +85,14 @@ def _(event: TableReturned, state: Evening, entry: Recorded) -> Evening:
     courses = dict(state.courses)
     for key, run in state.courses.items():
         if key.table == event.table and run.landed_at is None:
-            courses[key] = replace(run, land=_later(run.land, event.later_s), target_at=None, realigned=True)
+            target_at = run.target_at
+            if isinstance(run.land, AtTime):
+                target_at = None
+            elif target_at is not None:
+                # Food that is on makes it wanted at once; what has not begun is wanted as much later as it was held.
+                target_at = max(target_at, event.at) if run.loads else target_at + event.later_s
+            land = _later(run.land, event.later_s)
+            courses[key] = replace(run, land=land, target_at=target_at, realigned=True)
     away = {table: at for table, at in state.away.items() if table != event.table}
     return replace(state, courses=courses, away=away)
 

@@ -141,7 +141,9 @@ def _joined(one: CourseRun, other: CourseRun, state: Evening) -> CourseRun:
 @folded.register
 def _(event: BookRead, state: Evening, entry: Recorded) -> Evening:
     changed = {dish.dish: dish for dish in event.dishes if state.book.get(dish.dish) != dish}
-    gone = {dish for dish in event.gone if dish in state.book}
+    named = {dish.dish for dish in event.dishes}
+    others = set(state.book) - named - state.former if event.whole else event.gone
+    gone = {dish for dish in others if dish in state.book}
     if not changed and not gone:
         return state
     old = {dish for dish in (*changed, *gone) if dish in state.book}

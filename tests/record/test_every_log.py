@@ -4,6 +4,7 @@ import sqlite3
 import subprocess
 import sys
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from sqlalchemy import text
@@ -13,8 +14,12 @@ from kitchen_timer.record.event_log import ClientMark, EventLog
 from kitchen_timer.record.in_database import DatabaseLog, sqlite_log
 from kitchen_timer.record.in_memory import InMemoryLog
 from kitchen_timer.record.rows import UnreadableRow, read_body
-from kitchen_timer.service.events import CourseFired, CourseHeld
-from tests.record.every_log import KITCHEN, MAINS, EveryLog, plan
+from kitchen_timer.service.events import CourseFired, CourseHeld, Event
+from tests.record.every_log import EVERY_EVENT, KITCHEN, MAINS, EveryLog, plan
+
+
+def test_every_kind_of_event_is_tried() -> None:
+    assert {type(event) for event in EVERY_EVENT} == set(get_args(Event))
 
 
 class TestInMemory(EveryLog):

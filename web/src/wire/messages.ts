@@ -601,6 +601,10 @@ export interface DishInfo {
   name: string;
   course: string;
   allergens: string[];
+  /**
+   * What there is none left of; empty: it can be ordered.
+   */
+  off: string;
   components: ComponentInfo[];
 }
 /**

@@ -7,6 +7,7 @@ function dish(id: string, name: string, course: string, allergens: string[], com
     course,
     allergens,
     components: components.map((one) => ({ name: one, station: 'fish', allergens: [] })),
+    off: '',
   };
 }
 
