@@ -4,13 +4,14 @@ The landings that are possible load by load come out of a few integer operations
 then tried landing by landing. What has begun is respected as it stands (begun.py).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from kitchen_timer.plan.begun import soonest
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, Part
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, before
 from kitchen_timer.plan.profile import first_free, later, span, spread
+from kitchen_timer.plan.put import put_alike, put_as
 from kitchen_timer.plan.template import Template, matched
 
 MOST_TRIES = 48
@@ -25,23 +26,24 @@ MOST_ORDERS = 4
 class Attempt:
     """Trying to place one course."""
 
-    def __init__(self, line: Line, job: CourseJob, *, keeps_count: bool = True, look: bool = True) -> None:
+    def __init__(
+        self, line: Line, job: CourseJob, *, look: bool = True, settled: Mapping[LoadJob, PlacedLoad] | None = None
+    ) -> None:
+        """``look=False``: for :meth:`exactly` only. ``settled``: loads that are on the line and stay where they are."""
         self.line = line
         self.job = job
         self.earliest = job.earliest(line.up)
         self.target = job.target_from(self.earliest)
-        self.keeps_count = keeps_count
-        """False: nothing dies (a begun course that cannot be made whole). ``look=False``: for :meth:`exactly` only."""
-        self.settled: dict[LoadJob, PlacedLoad] = {}
+        self.settled: dict[LoadJob, PlacedLoad] = dict(settled or {})
         for load in job.loads:
             if load.pattern is None:
                 self.settled[load] = PlacedLoad(load, (load.begun_end,))
-            elif load.key in line.fixed:
+            elif load.key in line.fixed and load not in self.settled:
                 self.settled[load] = line.fixed[load.key]
         self.out: dict[LoadJob, int] = {}
+        """Of each load that is to be placed, starts that others of its course rule out."""
         self.last_start: dict[LoadJob, int] = {}
         """The last second at which what is left of a begun load may start."""
-        """Of each load that is to be placed, starts that others of its course rule out."""
         self.allowed: dict[LoadJob, int] = {}
         """Landings that a load by itself blocks."""
         self.never: LoadJob | None = None
@@ -58,10 +60,6 @@ class Attempt:
         parts = self.job.parts
         return any(other.begun is None for p in parts[load.part].needed_by for other in parts[p].loads)
 
-    def keeps_s(self, part: Part) -> int:
-        """Seconds that a part keeps, as far as it counts."""
-        return part.keeps_s if self.keeps_count else 6 * 3600
-
     # -- which landings each load allows --------------------------------------------------------------------------
 
     def _landings_blocked(self) -> int:
@@ -75,7 +73,7 @@ class Attempt:
             for other in part.after:
                 for load, end in ends[other]:
                     settled = load in self.settled
-                    out |= end if settled or load.begun else spread(end, self.keeps_s(job.parts[other]))
+                    out |= end if settled or load.begun else spread(end, job.parts[other].keeps_s)
             for load in part.loads:
                 if load in self.settled:
                     end = before(max(0, self.settled[load].end))
@@ -94,7 +92,7 @@ class Attempt:
                         end = self.allowed[load] = before(first_free(end, 0))
                         blocked |= end
                     elif not part.needed_by:
-                        self.allowed[load] = spread(end, self.keeps_s(part))
+                        self.allowed[load] = spread(end, part.keeps_s)
                         blocked |= self.allowed[load]
                 ends[p].append((load, end))
         return blocked
@@ -167,7 +165,7 @@ class Attempt:
     ) -> tuple[int, ...] | None:
         pattern, part = load.pattern, self.job.parts[load.part]
         assert pattern is not None
-        keeps_s = self.keeps_s(part)
+        keeps_s = part.keeps_s
         from_s, to_s = landing - keeps_s, landing
         if part.needed_by:
             needed = [
@@ -177,18 +175,22 @@ class Attempt:
                 from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
         if pinned and load.announced is not None:
             told = load.announced
+            if len(pattern.pieces) == 1:
+                fine = from_s <= told + pattern.length_s <= to_s
+                return self.line.ending(pattern, self.out[load], told + pattern.length_s) if fine else None
             only = self.out[load] | before(told) | span(told + 1, told + 1 + 4 * 3600)
             return self.line.latest(pattern, self.line.starts_blocked(pattern, only), from_s, to_s)
         out, kept_to = self.out[load], self._kept_to(load)
         if kept_to is not None:
             # Another load of the course may have taken the slots since the window was worked out.
             out |= span(kept_to + 1, self.last_start[load] + 1)
-        reach = self.line.starts_blocked(pattern, out)
         if load in self.last_start:
             # The window ends for good, however late the landing: started food is not kept waiting for it.
-            waits_s = sum(piece.wait_s for piece in pattern.pieces[1:])
-            to_s = min(to_s, self.last_start[load] + pattern.length_s + waits_s)
+            to_s = min(to_s, self.last_start[load] + pattern.length_s + pattern.waits_s)
         by_s = self._best_by(part, pattern.length_s, to_s)
+        if by_s >= from_s and (starts := self.line.ending(pattern, out, by_s)) is not None:
+            return starts
+        reach = self.line.starts_blocked(pattern, out)
         if by_s < to_s:
             starts = self.line.latest(pattern, reach, from_s, by_s)
             if starts is not None:
@@ -204,7 +206,7 @@ class Attempt:
     def _best_by(self, part: Part, length_s: int, to_s: int) -> int:
         """When a load had better be done so that nothing settled which it waits for stands too long."""
         stands = [
-            self.settled[other].end + self.keeps_s(self.job.parts[p]) + length_s
+            self.settled[other].end + self.job.parts[p].keeps_s + length_s
             for p in part.after
             for other in self.job.parts[p].loads
             if other in self.settled
@@ -302,100 +304,12 @@ class Attempt:
 
     def exactly(self, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
         """The course at exactly these instants if every rule allows it; the line is as before where one does not."""
-        job, line = self.job, self.line
-        if landing < self.earliest:
-            return None
-        if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
-            return None
-        done = dict(self.settled)
-        put: list[PlacedLoad] = []
-        fine = all(load.end <= landing for load in done.values())
-        for load in (load for p in job.order for load in job.parts[p].loads if load not in done):
-            at = starts.get(load)
-            assert load.pattern is not None
-            fine = fine and at is not None and _in_time(self, load, at, done, landing)
-            if fine and at is not None and load.held is not None:
-                fine = line.profile.is_free(*load.held, load.begun_end, at[0])
-            if not fine or at is None or not line.fits_at(load.pattern, at):
-                fine = False
-                break
-            done[load] = PlacedLoad(load, at)
-            line.put(done[load])
-            put.append(done[load])
-        if fine:
-            return self.course_at(landing, done)
-        for placed in reversed(put):
-            line.take(placed)
-        return None
-
-    def somehow(self) -> PlacedCourse | None:
-        """Every load as soon as it can, whatever stands how long: the last resort for a course with food on."""
-        if self.never is not None:
-            return None
-        done = dict(self.settled)
-        for p in reversed(self.job.order):
-            part = self.job.parts[p]
-            ready = max([self.job.ready, *(done[o].end for a in part.after for o in self.job.parts[a].loads)])
-            for load in part.loads:
-                if load not in done:
-                    done[load] = PlacedLoad(load, soonest(self.line, load, ready))
-                    self.line.put(done[load])
-        landing = max([self.earliest, *(load.end for load in done.values())])
-        blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
-        return self.course_at(first_free(blocked, landing), done)
+        return put_as(self.line, self.job, landing, starts)
 
     def from_template(self, template: Template, from_s: int) -> PlacedCourse | None:
         """Place the course as it would be with the kitchen to itself, at the first landing where all of that fits."""
         loads = matched(self.job, template)
         if loads is None or self.settled:
             return None
-        blocked = self.line.profile.starts_blocked(0, self.job.pass_hands, 0, self.job.plating_s)
-        first = 0
-        for load, starts in loads:
-            assert load.pattern is not None
-            for index, start in enumerate(starts):
-                blocked |= later(max(0, self.line.piece_blocked(load.pattern, index)), -start)
-            first = max(first, self.job.ready - starts[0])
-        landing = first_free(blocked, max(from_s, first))
-        # From here on nothing else is on the line: what does not fit there fits nowhere.
-        quiet = self.line.profile.quiet_from() - min(starts[0] for _, starts in loads)
-        last = max(quiet, landing)
-        while landing <= last:
-            put: list[PlacedLoad] = []
-            for load, starts in loads:
-                assert load.pattern is not None
-                at = tuple(landing + start for start in starts)
-                if not self.line.fits_at(load.pattern, at):
-                    break
-                put.append(PlacedLoad(load, at))
-                self.line.put(put[-1])
-            if len(put) == len(loads):
-                return self.course_at(landing, {placed.job: placed for placed in put})
-            for placed in reversed(put):
-                self.line.take(placed)
-            landing = first_free(blocked, min(landing + 5, last)) if landing < last else last + 1
-        return None
-
-
-def _in_time(
-    attempt: Attempt, load: LoadJob, starts: tuple[int, ...], done: dict[LoadJob, PlacedLoad], landing: int
-) -> bool:
-    job, pattern = attempt.job, load.pattern
-    assert pattern is not None
-    if len(starts) != len(pattern.pieces) or starts[0] < job.ready:
-        return False
-    if load.begun is not None and not load.begun_end <= starts[0] <= max(0, load.begun_end + load.may_wait_s):
-        return False
-    for index in range(1, len(starts)):
-        waits = starts[index] - starts[index - 1] - pattern.pieces[index - 1].length_s
-        if not 0 <= waits <= pattern.pieces[index].wait_s:
-            return False
-    part = job.parts[load.part]
-    end = starts[-1] + pattern.pieces[-1].length_s
-    needed = [done[o].start for p in part.needed_by for o in job.parts[p].loads if o.begun is None]
-    low, high = (max(needed), min(min(needed), landing)) if needed else (landing, landing)
-    for p in part.after:
-        for other in job.parts[p].loads:
-            if other in attempt.settled and starts[0] < attempt.settled[other].end:
-                return False
-    return low - part.keeps_s <= end <= high
+        done = put_alike(self.line, self.job, loads, from_s)
+        return self.course_at(done[0], done[1]) if done is not None else None

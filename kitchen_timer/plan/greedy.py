@@ -8,6 +8,8 @@ from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
+from kitchen_timer.plan.put import put_as
+from kitchen_timer.plan.rest import rest_later
 from kitchen_timer.plan.template import Template
 
 
@@ -28,7 +30,7 @@ def _find(line: Line, job: CourseJob, template: Template | None) -> PlacedCourse
     attempt = Attempt(line, job)
     from_s = max(attempt.target, attempt.earliest)
     if job.has_begun:
-        return _find_begun(attempt, from_s)
+        return _find_begun(attempt, template, from_s)
     told = [load for load in job.loads if load.announced is not None]
     if told:
         keep_to = min(_stands_to(job, load) for load in told)
@@ -76,9 +78,8 @@ def landed(line: Line, job: CourseJob) -> PlacedCourse:
     return priced(PlacedCourse(job, target, job.landed, job.landed + job.plating_s, loads, 0.0, 0.0))
 
 
-def _find_begun(attempt: Attempt, from_s: int) -> PlacedCourse | None:
+def _find_begun(attempt: Attempt, template: Template | None, from_s: int) -> PlacedCourse | None:
     """A course with food on: first nothing stands too long, or as short as can be; then as little late as can be."""
-    job = attempt.job
     deadline = _deadline(attempt)
     low = attempt.earliest
     course = attempt.upwards(max(low, min(from_s, deadline)))
@@ -89,10 +90,7 @@ def _find_begun(attempt: Attempt, from_s: int) -> PlacedCourse | None:
         if lower is not None:
             return lower
         attempt.put(course)
-    if course is None and attempt.keeps_count:
-        loose = Attempt(attempt.line, job, keeps_count=False)
-        course = loose.upwards(max(low, min(from_s, deadline))) or loose.somehow()
-    return course
+    return course if course is not None else rest_later(attempt, template)
 
 
 def _deadline(attempt: Attempt) -> int:
@@ -118,7 +116,7 @@ def _deadline(attempt: Attempt) -> int:
 def place_as(line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
     """Place a course at exactly these instants if every rule allows it (and put it there); None otherwise."""
     line.lift(job)
-    course = Attempt(line, job, look=False).exactly(landing, starts)
+    course = put_as(line, job, landing, starts)
     if course is not None:
         line.put_course(course, loads=False)
     else:

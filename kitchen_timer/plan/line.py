@@ -87,10 +87,8 @@ class Line:
     def _run_blocked(self, run: Run, portions: int) -> int:
         starts_blocked = self.profile.starts_blocked
         blocked = 0
-        for resource, from_s, to_s in run.hands:
-            blocked |= starts_blocked(resource, 1, from_s, to_s)
-        for use in run.slots:
-            blocked |= starts_blocked(use.resource, use.amount, use.from_s, use.to_s)
+        for resource, amount, from_s, to_s in run.uses:
+            blocked |= starts_blocked(resource, amount, from_s, to_s)
         groups = self.groups.get(run.join) if run.join is not None else None
         if groups:
             for start, (total, _) in groups.items():
@@ -147,15 +145,39 @@ class Line:
 
     def fits_at(self, pattern: Pattern, starts: Starts) -> bool:
         """Whether a load fits at exactly these starts (the waits between its pieces are not looked at)."""
-        for index, start in enumerate(starts):
-            if start < 0 or self.piece_blocked(pattern, index) >> start & 1:
+        levels, portions = self.profile._levels, pattern.portions
+        for piece, start in zip(pattern.pieces, starts, strict=True):
+            if start < 0:
                 return False
-            if index:
-                before = pattern.pieces[index - 1]
-                end = starts[index - 1] + before.length_s
-                if before.held is not None and not self.profile.is_free(*before.held, end, start):
-                    return False
+            for run in piece.runs:
+                if run.join is not None and (groups := self.groups.get(run.join)):
+                    group = groups.get(start + run.offset_s)
+                    if group is not None and self._joins(run, start, group[0], portions):
+                        continue
+                for resource, level, from_s, seconds in run.looks:
+                    if level < 0:
+                        return False
+                    of = levels[resource]
+                    if level < len(of) and of[level] >> start + from_s & seconds:
+                        return False
+        for index in range(1, len(starts)):
+            before = pattern.pieces[index - 1]
+            end = starts[index - 1] + before.length_s
+            if (
+                before.held is not None
+                and end < starts[index]
+                and not self.profile.is_free(*before.held, end, starts[index])
+            ):
+                return False
         return True
+
+    def ending(self, pattern: Pattern, out: int, end: int) -> Starts | None:
+        """Starts of the pieces that end then without a wait, if that fits and the first is not ``out``."""
+        start = end - pattern.before_end_s[0]
+        if start < 0 or out >> start & 1:
+            return None
+        starts = tuple([end - before_s for before_s in pattern.before_end_s])
+        return starts if self.fits_at(pattern, starts) else None
 
     # -- placing -----------------------------------------------------------------------------------------------
 
@@ -181,16 +203,16 @@ class Line:
                 if run.join is not None:
                     self._apply_shared(run, run.join, start, pattern.portions, putting=putting)
                     continue
-                for resource, from_s, to_s in run.hands:
-                    change(resource, 1, start + from_s, start + to_s)
-                for use in run.slots:
-                    change(use.resource, use.amount, start + use.from_s, start + use.to_s)
+                for resource, amount, from_s, to_s in run.uses:
+                    change(resource, amount, start + from_s, start + to_s)
             if piece.held is not None:
                 change(*piece.held, start + piece.length_s, load.starts[index + 1])
 
     def _apply_shared(self, run: Run, join: JoinKey, start: int, portions: int, *, putting: bool) -> None:
         change = self.profile.add if putting else self.profile.remove
-        groups = self.groups.setdefault(join, {})
+        groups = self.groups.get(join)
+        if groups is None:
+            groups = self.groups[join] = {}
         at = start + run.offset_s
         total, loads = groups.get(at, (0, 0))
         others = total if putting else total - portions

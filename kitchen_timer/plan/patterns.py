@@ -5,14 +5,16 @@ pieces the load may wait. Within a piece, steps one after another on the same eq
 same component whose run starts and ends together share its slots and are handled once (rules 5 and 6).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from kitchen_timer.kitchen.dish import Book, Component, Dish, Step
 from kitchen_timer.kitchen.station import Kitchen
+from kitchen_timer.plan.remedy import Remedy
 
 JoinKey = tuple[str, str, int, tuple[int, ...]]
-from kitchen_timer.plan.remedy import Remedy
 """Dish, component, first step of the run, seconds of each of its steps: equal ones can share slots."""
 
 
@@ -37,6 +39,10 @@ class Run:
     """``(station, from_s, to_s)`` after the start of the piece."""
     slots: tuple[SlotUse, ...]
     join: JoinKey | None
+    uses: tuple[tuple[int, int, int, int], ...]
+    """Hands and slots as ``(resource, amount, from_s, to_s)``."""
+    looks: tuple[tuple[int, int, int, int], ...]
+    """The same as they are looked for: ``(resource, level of it, from_s, a bit for each second)``; see profile.py."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +71,27 @@ class Pattern:
     resources: tuple[int, ...]
     station: int
 
-    @property
+    @cached_property
     def length_s(self) -> int:
         """Seconds from the first start to the last end when it waits nowhere."""
         return sum(piece.length_s for piece in self.pieces)
+
+    @cached_property
+    def waits_s(self) -> int:
+        """The longest that it may wait between its pieces."""
+        return sum(piece.wait_s for piece in self.pieces[1:])
+
+    @cached_property
+    def before_end_s(self) -> tuple[int, ...]:
+        """Of each piece, the seconds from its start to the last end when nothing waits."""
+        return tuple(sum(piece.length_s for piece in self.pieces[i:]) for i in range(len(self.pieces)))
+
+    @cached_property
+    def first_steps(self) -> tuple[int, ...]:
+        """Of each piece, which step of the component it begins with."""
+        return tuple(
+            self.first + sum(len(piece.lengths_s) for piece in self.pieces[:i]) for i in range(len(self.pieces))
+        )
 
 
 class Patterns:
@@ -156,16 +179,24 @@ class Patterns:
             join = None
             if on_equipment and not crosses and not twice:
                 join = (dish, name, i, tuple(lengths[i - begin : stop - begin]))
-            runs.append(Run(offsets[i - begin], tuple(hands), tuple(slots), join))
+            runs.append(self._run(offsets[i - begin], hands, slots, join))
             i = stop
         if twice:
-            runs = [_summed(runs)]
+            runs = [self._run(0, [hand for run in runs for hand in run.hands], _summed(runs), None)]
         held = None
         last_on = steps[end - 1].on
         if end < len(steps) and last_on is not None and component.stays_on(end - 1):
             held = (self.number["equipment", last_on], self.slots_of(steps[end - 1], portions))
         wait_s = steps[begin].may_wait_s if begin > first else 0
         return Piece(tuple(offsets), tuple(lengths), sum(lengths), wait_s, tuple(runs), held)
+
+    def _run(
+        self, offset_s: int, hands: Iterable[tuple[int, int, int]], slots: Iterable[SlotUse], join: JoinKey | None
+    ) -> Run:
+        uses = [(station, 1, from_s, to_s) for station, from_s, to_s in hands]
+        uses += [(use.resource, use.amount, use.from_s, use.to_s) for use in slots]
+        looks = [(r, self.capacities[r] - amount, a, (1 << (b - a)) - 1) for r, amount, a, b in uses if b > a]
+        return Run(offset_s, tuple(hands), tuple(slots), join, tuple(uses), tuple(looks))
 
 
 def _comes_back(component: Component, first: int) -> bool:
@@ -185,8 +216,8 @@ def _comes_back(component: Component, first: int) -> bool:
     return False
 
 
-def _summed(runs: list[Run]) -> Run:
-    """One run whose slots are added up where they overlap."""
+def _summed(runs: list[Run]) -> list[SlotUse]:
+    """The slots of several runs added up where they overlap."""
     uses = [use for run in runs for use in run.slots]
     marks = sorted({mark for use in uses for mark in (use.from_s, use.to_s)})
     slots = []
@@ -195,7 +226,7 @@ def _summed(runs: list[Run]) -> Run:
             amount = sum(u.amount for u in uses if u.resource == resource and u.from_s <= a and b <= u.to_s)
             if amount:
                 slots.append(SlotUse(resource, 1, amount, a, b))
-    return Run(0, tuple(hand for run in runs for hand in run.hands), tuple(slots), None)
+    return slots
 
 
 _KNOWN: list[Patterns] = []

@@ -43,8 +43,9 @@ class Prepared:
         return line
 
     def followers(self, key: CourseKey) -> list[CourseKey]:
-        """Courses that land after this one, and after those, in that order."""
-        found = [k for k, job in self.jobs.items() if job.follows == key and job.up_before is None]
+        """Courses that land after this one, and after those, in that order; not what has landed already."""
+        behind = [k for k, job in self.jobs.items() if job.follows == key and job.up_before is None]
+        found = [k for k in behind if self.jobs[k].landed is None]
         return [f for k in found for f in (k, *self.followers(k))]
 
 

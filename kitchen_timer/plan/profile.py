@@ -93,15 +93,19 @@ class Profile:
         where = span(from_s, to_s)
         if not where or amount <= 0:
             return
-        old = self._levels[resource]
-        have = len(old)
-        levels = [
-            (old[k] if k < have else 0) | (where if k < amount else old[k - amount] & where)
-            for k in range(have + amount)
-        ]
-        while not levels[-1]:
-            levels.pop()
-        self._levels[resource] = tuple(levels)
+        levels = self._levels[resource]
+        for _ in range(amount):
+            # One more of it: at every second the lowest level that is free there is taken.
+            raised, more = list(levels), where
+            for k, level in enumerate(levels):
+                raised[k] = level | more
+                more &= level
+                if not more:
+                    break
+            else:
+                raised.append(more)
+            levels = tuple(raised)
+        self._levels[resource] = levels
         self._changed(resource)
 
     def remove(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
@@ -109,12 +113,20 @@ class Profile:
         where = span(from_s, to_s)
         if not where or amount <= 0:
             return
-        old = self._levels[resource]
-        levels = [
-            level ^ ((level ^ (old[k + amount] if k + amount < len(old) else 0)) & where) for k, level in enumerate(old)
-        ]
-        while levels and not levels[-1]:
-            levels.pop()
+        levels = list(self._levels[resource])
+        for _ in range(amount):
+            # One less: at every second the highest level that is taken there becomes free.
+            top = len(levels) - 1
+            for k in range(top):
+                above = levels[k + 1] & where
+                levels[k] ^= (levels[k] & where) ^ above
+                if not above:
+                    break
+            else:
+                if levels:
+                    levels[top] ^= levels[top] & where
+            while levels and not levels[-1]:
+                levels.pop()
         self._levels[resource] = tuple(levels)
         self._changed(resource)
 
