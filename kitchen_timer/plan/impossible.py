@@ -51,7 +51,7 @@ class _Never:
     def __init__(self, kitchen: Kitchen, book: Book, portions: Portions, possible: Possible) -> None:
         self.kitchen, self.book, self.portions, self._possible = kitchen, book, portions, possible
         self.base = self._nobody()
-        """What must be there whatever else is: a cook, a place."""
+        """Who must be there whatever else is."""
 
     def reason(self) -> Reason:
         if self.base and self._helps(*self.base):
@@ -93,15 +93,12 @@ class _Never:
         ]
 
     def _nobody(self) -> tuple[Change, ...]:
-        """Cooks and places without which nothing can be made at all."""
+        """Cooks without whom nothing can be made at all."""
         lacking: dict[Change, None] = {}
         for _, component, qty in self._parts():
             busy = any(component.busy_s(i, qty, self.kitchen) for i in range(len(component.steps)))
             if busy and self.kitchen.stations[component.station].cooks == 0:
                 lacking[Change("cooks", component.station, 1)] = None
-            for step in component.steps:
-                if step.on is not None and self.kitchen.equipment[step.on].slots < 1:
-                    lacking[Change("slots", step.on, 1)] = None
         return tuple(lacking)
 
     # -- one thing changed -------------------------------------------------------------------------------------------
@@ -239,10 +236,6 @@ class _Never:
         return f"{small(self.book[change.what].name)} as a course of its own"
 
     def _without(self, lacking: Change, remedies: tuple[Remedy, ...]) -> Reason:
-        if lacking.kind == "slots":
-            name = self.kitchen.equipment_name(lacking.what)
-            users = [c for _, c, _ in self._parts() if any(step.on == lacking.what for step in c.steps)]
-            return 5, f"the {name} has no place left for the {small(users[0].name)}", remedies
         station = self.kitchen.stations[lacking.what]
         made = next(c for _, c, _ in self._parts() if c.station == lacking.what)
         return 6, f"{station.name}: nobody stands there to make the {small(made.name)}", remedies

@@ -46,8 +46,9 @@ def with_change(kitchen: Kitchen, book: Book, change: Change) -> tuple[Kitchen, 
     """The kitchen and the book with one change of slots, cooks or keeps; other kinds leave them as they are."""
     if change.kind == "slots":
         equipment = kitchen.equipment[change.what]
-        more = equipment.model_copy(update={"slots": max(0, equipment.slots + change.by)})
-        return kitchen.model_copy(update={"equipment": {**kitchen.equipment, change.what: more}}), book
+        more = equipment.model_copy(update={"slots": equipment.slots + change.by})
+        left = {key: each for key, each in {**kitchen.equipment, change.what: more}.items() if each.slots > 0}
+        return kitchen.model_copy(update={"equipment": left}), book
     if change.kind == "cooks":
         station = kitchen.stations[change.what]
         other = station.model_copy(update={"cooks": max(0, station.cooks + change.by)})

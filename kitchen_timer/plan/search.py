@@ -25,7 +25,9 @@ def score(course: PlacedCourse) -> float:
 class Search:
     """A line of placed courses that only ever gets better."""
 
-    def __init__(self, ready: Prepared, line: Line, seed: int) -> None:
+    def __init__(self, ready: Prepared, line: Line, seed: int, stays: frozenset[CourseKey] = frozenset()) -> None:
+        """``stays``: courses that are never taken out."""
+        self.stays = stays
         self.ready = ready
         self.line = line
         self.random = Random(seed)
@@ -37,7 +39,7 @@ class Search:
         return len(self._movable())
 
     def _movable(self) -> list[CourseKey]:
-        return [key for key, course in self.line.placed.items() if course.job.landed is None]
+        return [key for key, course in self.line.placed.items() if course.job.landed is None and key not in self.stays]
 
     def once(self, *, sideways: bool = True) -> bool:
         """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""

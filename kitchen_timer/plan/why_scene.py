@@ -13,6 +13,7 @@ from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
 from kitchen_timer.plan.prepare import Prepared, prepare, starts_in
 from kitchen_timer.plan.profile import Profile, first_free, last_free
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey
+from kitchen_timer.plan.resplit import as_planned
 from kitchen_timer.plan.taken import Taken, taken_by
 
 PASS = 0
@@ -37,6 +38,7 @@ class Scene:
         self.question, self.answer = question, answer
         self.now = question.now
         self.ready: Prepared = prepare(question)
+        as_planned(self.ready, answer)
         self.line: Line = self.ready.line()
         self.placed: dict[LoadKey, PlacedLoad] = {}
         """Everything on the line that can be taken off it."""
