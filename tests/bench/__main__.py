@@ -16,8 +16,8 @@ from tests.bench.summary import summed
 from tests.bench.tables import as_markdown, as_text
 
 OPEN = (5, 8, 10, 20, 40)
-EVENING_OPEN = (20, 40)
-EVENTS = 60
+EVENING_OPEN = (10, 20, 40)
+EVENTS = 40
 QUICK_S = 1.0
 
 

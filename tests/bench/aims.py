@@ -70,11 +70,12 @@ def _near(line: Line) -> Iterator[Aim]:
     wanted = {0.1: 0.25, 1.0: 0.05, 5.0: 0.02}
     if line.open > 10:
         wanted = {1.0: 0.10, 10.0: 0.03} if line.open <= 20 else {1.0: 0.15, 10.0: 0.05}
+    many = f"{line.open} open"
     for after, most in wanted.items():
         if after in line.gap:
-            yield Aim(
-                f"{line.open} open: above the best known after {after:g} s, on average", line.gap[after], most, "%"
-            )
+            yield Aim(f"{many}, from nothing: above the best known after {after:g} s", line.gap[after], most, "%")
+        if after in line.event_gap:
+            yield Aim(f"{many}: above the best found {after:g} s after an event", line.event_gap[after], most, "%")
 
 
 def _proven(line: Line) -> Iterator[Aim]:

@@ -8,6 +8,7 @@ from typing import Any
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.check import breaks
 from kitchen_timer.plan.choose import improve, plan_quickly
+from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.question import Question
 from tests.bench.best_known import name_of
 from tests.bench.evenings import events, snapshot, steps_of
@@ -62,15 +63,16 @@ def _data(question: Question, run: Run) -> Data:
     }
 
 
-def evening(kitchen_seed: int, open_courses: int, seed: int, count: int) -> Data:
-    """CPU seconds of the first plan after each event of one evening, and breaks that started food does not excuse.
+def evening(kitchen_seed: int, open_courses: int, seed: int, count: int, seconds: float) -> Data:
+    """CPU seconds of the first plan after each event of one evening, and how the search goes on after the last.
 
     Planners remember how fast a course can land alone; who made the evening has asked them that. So it is played in a
     kitchen of another name, of which they know nothing: a course that nobody has ordered before takes its full time.
     """
     first_s: list[float] = []
     broken = 0
-    another = kitchen_and_book(kitchen_seed)[0].model_copy(update={"name": f"Tonight {seed}"})
+    name = f"Tonight {open_courses} {seed}"
+    another = kitchen_and_book(kitchen_seed)[0].model_copy(update={"name": name})
 
     def planner(question: Question, previous: Answer | None) -> Answer:
         question = replace(question, kitchen=another)
@@ -80,18 +82,42 @@ def evening(kitchen_seed: int, open_courses: int, seed: int, count: int) -> Data
             first_s.append(process_time() - since)
         nonlocal broken
         broken += sum(not each.excused for each in breaks(question, answer))
-        return improve(
-            question,
-            answer,
-            seconds=BETWEEN_EVENTS_S,
-            elapsed=process_time,
-            stop=lambda: False,
-            better=lambda _: None,
-        )
+        return searched(question, answer, BETWEEN_EVENTS_S)[-1][2]
 
-    for _ in events(kitchen_seed, open_courses, seed, planner, count):
-        pass
-    return {"kitchen": kitchen_seed, "open": open_courses, "seed": seed, "first_s": first_s, "broken": broken}
+    happened = list(events(kitchen_seed, open_courses, seed, planner, count))
+    last = happened[-1] if happened else None
+    return {
+        "kitchen": kitchen_seed,
+        "open": open_courses,
+        "seed": seed,
+        "first_s": first_s,
+        "broken": broken,
+        "last": None if last is None else followed(replace(last.question, kitchen=another), last.previous, seconds),
+    }
+
+
+def followed(question: Question, previous: Answer, seconds: float) -> Data:
+    """The search after one event: ``(seconds, worth)`` of every better plan, and the best of half as long again."""
+    since = process_time()
+    first = plan_quickly(question, previous)
+    first_s = process_time() - since
+    found = [(first_s + at, worth, answer) for at, worth, answer in searched(question, first, seconds - first_s)]
+    best = searched(question, found[-1][2], seconds / 2, seed=1)[-1][1]
+    return {"seconds": seconds, "better": [[at, worth] for at, worth, _ in found], "best": best}
+
+
+def searched(question: Question, start: Answer, seconds: float, seed: int = 0) -> list[tuple[float, float, Answer]]:
+    """Every better plan with the CPU seconds until it was found and its worth: moved cues and spoilt food counted."""
+    since = process_time()
+    found = [(0.0, worth(question, start), start)]
+
+    def told(answer: Answer) -> None:
+        found.append((process_time() - since, worth(question, answer), answer))
+
+    best = improve(question, start, seconds=seconds, elapsed=process_time, stop=lambda: False, better=told, seed=seed)
+    if best is not found[-1][2]:
+        told(best)
+    return found
 
 
 def everything(
@@ -113,6 +139,6 @@ def everything(
         say(f"{shot['name']}: {', '.join(costs)}")
         shots.append(shot)
     for kitchen_seed, open_courses, seed in evenings:
-        after.append(evening(kitchen_seed, open_courses, seed, count))
+        after.append(evening(kitchen_seed, open_courses, seed, count, most_s or seconds_for(open_courses)))
         say(f"kitchen {kitchen_seed}, {open_courses} open: {len(after[-1]['first_s'])} events planned")
     return {"snapshots": shots, "evenings": after}

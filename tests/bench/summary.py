@@ -44,6 +44,8 @@ class Line:
     gap: Mapping[float, float]
     """After so many CPU seconds: cost above the best known, on average; only where it was searched for so long."""
     worst_gap: Mapping[float, float]
+    event_gap: Mapping[float, float]
+    """After an event at the end of each evening: cost and moved cues above the best that a longer search found."""
     first_s: Sequence[float]
     """CPU seconds of the first plan after each event of an evening."""
     near_s: Sequence[float]
@@ -80,6 +82,8 @@ def summed(data: Data, best: Mapping[str, Best]) -> list[Line]:
 def _line(shots: list[Data], evenings: list[Data], best: Mapping[str, Best]) -> Line:
     seconds = shots[0]["seconds"]
     gaps = {after: [_gap_after(shot, after, best) for shot in shots] for after in AFTER_S if after <= seconds}
+    last = [each["last"] for each in evenings if each.get("last")]
+    after_event = {after: [_event_gap(each, after) for each in last] for after in gaps if last}
     own = [shot["runs"][OURS] for shot in shots]
     bounds = [float("inf") if run["bound"] is None else gap(run["figures"]["cost"], run["bound"]) for run in own]
     return Line(
@@ -90,6 +94,7 @@ def _line(shots: list[Data], evenings: list[Data], best: Mapping[str, Best]) -> 
         planned={name: _planned([shot["runs"][name]["figures"] for shot in shots]) for name in PLANNERS},
         gap={after: fmean(each) for after, each in gaps.items()},
         worst_gap={after: max(each) for after, each in gaps.items()},
+        event_gap={after: fmean(each) for after, each in after_event.items()},
         first_s=[s for evening in evenings for s in evening["first_s"]],
         near_s=[_near_s(shot, best) for shot in shots],
         proven=fmean(run["proven"] for run in own),
@@ -117,6 +122,11 @@ def _planned(figures: list[Data | None]) -> Planned:
 def _gap_after(shot: Data, after: float, best: Mapping[str, Best]) -> float:
     costs = [cost for at, cost in shot["runs"][OURS]["better"] if at <= after]
     return gap(min(costs), best[shot["name"]].cost) if costs else float("inf")
+
+
+def _event_gap(followed: Data, after: float) -> float:
+    found = [worth for at, worth in followed["better"] if at <= after]
+    return gap(min(found), followed["best"]) if found else float("inf")
 
 
 def _near_s(shot: Data, best: Mapping[str, Best]) -> float:

@@ -28,6 +28,7 @@ def _cells() -> list[tuple[str, Cell]]:
     cells.append(("first plan after an event in ms, p50 and p99", _first))
     cells.append(("to within 5 % of the best known in s, p50 and p99", _close))
     cells += [(f"above the best known after {after:g} s, mean and worst", _above(after)) for after in AFTER_S]
+    cells += [(f"above the best found {after:g} s after an event, mean", _after_event(after)) for after in AFTER_S]
     cells.append(("above the proven bound", lambda line: _share(line.bound_gap)))
     cells.append(("proven optimal", lambda line: _share(line.proven)))
     return cells
@@ -48,6 +49,10 @@ def _above(after: float) -> Cell:
     return lambda line: f"{_share(line.gap[after])}, {_share(line.worst_gap[after])}" if after in line.gap else "-"
 
 
+def _after_event(after: float) -> Cell:
+    return lambda line: _share(line.event_gap[after]) if after in line.event_gap else "-"
+
+
 def _first(line: Line) -> str:
     if not line.first_s:
         return "-"
@@ -64,7 +69,7 @@ def _seconds(seconds: float) -> str:
 
 def _share(share: float) -> str:
     if share == float("inf"):
-        return "nothing proven"
+        return "none"
     return f"{100 * share:.0f} %" if share >= 0.1 or share < 0.0005 else f"{100 * share:.1f} %"
 
 

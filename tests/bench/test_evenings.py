@@ -17,20 +17,20 @@ NUMBERS = (SKERRYMOOT, *GENERATED[:3])
 
 
 @pytest.mark.parametrize("number", GENERATED[:2])
-def test_every_dish_of_a_generated_kitchen_lands_alone_for_one_to_six(number):
+def test_every_dish_of_a_generated_kitchen_lands_alone_for_one_to_six(number: int) -> None:
     of, book = kitchen_and_book(number)
     for name in book:
         for plates in range(1, LARGEST_TABLE + 1):
             assert alone_s(of, book, ((name, plates),)) is not None, (name, plates)
 
 
-def test_courses_have_about_seventeen_steps_in_generated_kitchens():
+def test_courses_have_about_seventeen_steps_in_generated_kitchens() -> None:
     shots = [snapshot(number, 20, 1) for number in GENERATED[:4]]
     assert 14 <= steps_a_course(shots) <= 20
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_the_busiest_resource_is_taken_for_seven_tenths_of_the_time(number):
+def test_the_busiest_resource_is_taken_for_seven_tenths_of_the_time(number: int) -> None:
     # Orders come demand / LOAD apart, each takes the busiest resource for `demand` on average.
     shots = [snapshot(number, 40, seed) for seed in (1, 2)]
     taken = [taken_s(shot.kitchen, shot.book, w.portions) for shot in shots for w in shot.courses]
@@ -39,17 +39,17 @@ def test_the_busiest_resource_is_taken_for_seven_tenths_of_the_time(number):
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_the_same_numbers_give_the_same_moment(number):
+def test_the_same_numbers_give_the_same_moment(number: int) -> None:
     assert snapshot(number, 10, 3) == snapshot(number, 10, 3)
     assert snapshot(number, 10, 3).courses != snapshot(number, 10, 4).courses
 
 
-def test_some_mains_follow_their_starters():
+def test_some_mains_follow_their_starters() -> None:
     lands = [w.land for number in NUMBERS for w in snapshot(number, 40, 1).courses]
     assert 0.05 < fmean(isinstance(land, After) for land in lands) < 0.4
 
 
-def test_an_evening_goes_on_under_the_plan_that_is_running():
+def test_an_evening_goes_on_under_the_plan_that_is_running() -> None:
     asked: list[tuple[Question, Answer | None]] = []
 
     def planner(question: Question, previous: Answer | None) -> Answer:

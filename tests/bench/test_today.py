@@ -1,20 +1,25 @@
 """What people do today, simulated: real enough that only food standing too long is wrong with it."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
 
+from kitchen_timer.kitchen.dish import Dish
+from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.check import breaks
+from kitchen_timer.plan.question import Question
 from tests.bench.evenings import snapshot
 from tests.bench.today import fire_on_order, stagger_each_table
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 
-TODAY = [fire_on_order, stagger_each_table]
+Today = Callable[[Question], Answer]
+TODAY: list[Today] = [fire_on_order, stagger_each_table]
 
 
 @pytest.mark.parametrize("today", TODAY)
 @pytest.mark.parametrize("number", [0, 2, 3])
-def test_only_keeps_are_broken_when_nobody_looks_ahead(today, number):
+def test_only_keeps_are_broken_when_nobody_looks_ahead(today: Today, number: int) -> None:
     for open_courses in (5, 20):
         of = snapshot(number, open_courses, seed=2)
         played = today(of)
@@ -31,7 +36,7 @@ STEAK = dish(
 )
 
 
-def test_fired_on_order_everything_starts_when_the_order_is_in():
+def test_fired_on_order_everything_starts_when_the_order_is_in() -> None:
     of = question(kitchen(stove=1, cold=1, pan=slots(2)), [STEAK], course("6", steak=1, in_at=20))
     played = fire_on_order(of)
     assert {step.key.component: step.start_at for step in played.steps} == {"meat": 20, "sauce": 20}
@@ -40,14 +45,14 @@ def test_fired_on_order_everything_starts_when_the_order_is_in():
     assert [each.by for each in breaks(of, played)] == [240 - 30]
 
 
-def test_staggered_the_table_ends_together():
+def test_staggered_the_table_ends_together() -> None:
     of = question(kitchen(stove=1, cold=1, pan=slots(2)), [STEAK], course("6", steak=1, in_at=20))
     played = stagger_each_table(of)
     assert {step.key.component: step.end_at for step in played.steps} == {"meat": 320, "sauce": 320}
     assert breaks(of, played) == ()
 
 
-def test_a_table_staggered_alone_waits_for_the_pan_of_another_while_its_sauce_dies():
+def test_a_table_staggered_alone_waits_for_the_pan_of_another_while_its_sauce_dies() -> None:
     of = question(kitchen(stove=1, cold=1, pan=slots(1)), [STEAK], course("6", steak=1), course("9", steak=1, in_at=60))
     played = stagger_each_table(of)
     # Table 9's meat finds the pan taken until 300 and is done at 600; its sauce, staggered for 360, stands 240 s.
@@ -55,13 +60,13 @@ def test_a_table_staggered_alone_waits_for_the_pan_of_another_while_its_sauce_di
     assert [(each.rule, each.by) for each in breaks(of, played)] == [(4, 240 - 30)]
 
 
-def test_the_same_food_queued_for_one_slot_goes_in_together():
+def test_the_same_food_queued_for_one_slot_goes_in_together() -> None:
     squid = dish("squid", rings=component("fry", step(90, on="fryer", fits=2), keeps=600))
     of = question(kitchen(fry=1, fryer=slots(1)), [squid], course("6", squid=1), course("9", squid=1))
     assert {course.landing_at for course in fire_on_order(of).courses} == {90}
 
 
-def test_a_course_wanted_at_a_time_is_called_so_long_before_as_it_takes():
+def test_a_course_wanted_at_a_time_is_called_so_long_before_as_it_takes() -> None:
     of = question(kitchen(stove=1, cold=1, pan=slots(2)), [STEAK], course("6", steak=1, land=at(1000)))
     for today in TODAY:
         played = today(of)
@@ -69,7 +74,7 @@ def test_a_course_wanted_at_a_time_is_called_so_long_before_as_it_takes():
         assert min(step.start_at for step in played.steps) == 700
 
 
-def test_a_course_after_another_is_called_when_that_is_up():
+def test_a_course_after_another_is_called_when_that_is_up() -> None:
     starter = replace_plating(STEAK, "starter", 40)
     of = question(
         kitchen(stove=1, cold=1, pan=slots(2)),
@@ -84,11 +89,11 @@ def test_a_course_after_another_is_called_when_that_is_up():
     assert min(step.start_at for step in played.steps if step.key.course == "mains") == 640
 
 
-def replace_plating(of, name, plating_s):
+def replace_plating(of: Dish, name: str, plating_s: int) -> Dish:
     return of.model_copy(update={"dish": name, "plating_s": plating_s})
 
 
-def test_both_are_the_same_every_time():
+def test_both_are_the_same_every_time() -> None:
     of = snapshot(2, 10, seed=1)
     for today in TODAY:
         assert today(of) == today(replace(of))
