@@ -106,6 +106,19 @@ def worth(question: Question, answer: Answer) -> float:
     return cost_of(question, answer) + disturbance(question, answer) + BROKEN_PER_S * suffers_s
 
 
+def worth_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]:
+    """:func:`worth` of each course of an answer."""
+    worths = cost_by_course(question, answer)
+    for key, told in question.announced.items():
+        step = answer.by_step.get(key)
+        if step is not None and key.of_course in worths:
+            worths[key.of_course] += moved_cue(step.start_at - max(told, question.now))
+    for load, seconds in _suffers_s(question, answer).items():
+        if load.of_course in worths:
+            worths[load.of_course] += BROKEN_PER_S * seconds
+    return worths
+
+
 def _suffers_s(question: Question, answer: Answer) -> dict[LoadKey, int]:
     """Seconds by which each begun load still to be planned overruns a wait or stands longer than it keeps."""
     suffers: dict[LoadKey, int] = {}

@@ -114,7 +114,13 @@ def make_terms(
         for load in course.loads:
             weight, until = prices.waiting_of(load.component, load.portions), stands_until[load.key]
             if until.var is not None:  # rules 3 and 4 keep it at or after the end
-                terms.terms.append((weight, until.expr - load.end.expr))
+                hinted = None if until.hinted is None or load.end.hinted is None else until.hinted - load.end.hinted
+                most = until.most - load.end.least
+                if not load.begun:
+                    most = min(most, load.component.keeps_s)
+                stands = model.moment(0, most, f"stands {load.key}", hinted)
+                model.cp.add(until.expr - load.end.expr == stands.expr)
+                terms.add(weight, stands)
             else:
                 most = max(0, until.plus - load.end.plus) if load.end.var is None else times.horizon
                 terms.add(weight, model.over(until, load.end, 0, most, f"stands {load.key}"))

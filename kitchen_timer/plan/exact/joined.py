@@ -180,6 +180,8 @@ class _Pairs:
         candidates: list[tuple[LoadTimes | Standing, Moment, bool]] = [(g, g.start, True) for g in standing]
         candidates += [(x, x.starts[step], leads[x.step_key(step)]) for x in before]
         for leader, start, may_lead in candidates:
+            if mine.most < start.least or start.most < mine.least:
+                continue
             together = mine.hinted is not None and mine.hinted == start.hinted
             says = together and may_lead and not taken
             taken = taken or says

@@ -16,21 +16,25 @@ Found = cp.CpSolver | cp.CpSolverSolutionCallback
 class Moment:
     """A variable plus a constant, in whole seconds after ``now``; without a variable, fixed.
 
-    ``hinted`` is its value in the plan that the search starts from, None where there is none.
+    ``hinted`` is its value in the plan that the search starts from, None where there is none; it is never under
+    ``least`` nor over ``most``.
     """
 
     var: cp.IntVar | None
     plus: int
     hinted: int | None
+    least: int
+    most: int
 
     @classmethod
     def fixed(cls, at: int) -> "Moment":
         """An instant that nobody can choose."""
-        return cls(None, at, at)
+        return cls(None, at, at, at, at)
 
     def later(self, seconds: int) -> "Moment":
         """So many seconds after this one."""
-        return Moment(self.var, self.plus + seconds, None if self.hinted is None else self.hinted + seconds)
+        hinted = None if self.hinted is None else self.hinted + seconds
+        return Moment(self.var, self.plus + seconds, hinted, self.least + seconds, self.most + seconds)
 
     @property
     def expr(self) -> Expression:
@@ -60,9 +64,10 @@ class Model:
 
     def moment(self, least: int, most: int, name: str, hinted: int | None = None) -> Moment:
         """A new instant between ``least`` and ``most``, both included."""
-        var = self.cp.new_int_var(least, max(least, most), name)
+        most = max(least, most)
+        var = self.cp.new_int_var(least, most, name)
         self.hint(var, hinted)
-        return Moment(var, 0, hinted)
+        return Moment(var, 0, hinted, least, most)
 
     def truth(self, name: str, hinted: bool | None = None) -> cp.IntVar:
         """A new yes or no."""
@@ -78,6 +83,8 @@ class Model:
             return Moment.fixed(max(moment.plus for moment in moments))
         hinted = [moment.hinted for moment in moments]
         known = [value for value in hinted if value is not None]
+        least = max(least, *(moment.least for moment in moments))
+        most = min(most, max(moment.most for moment in moments))
         latest = self.moment(least, most, name, max(known) if len(known) == len(hinted) else None)
         self.cp.add_max_equality(latest.expr, [moment.expr for moment in moments])
         return latest
@@ -89,6 +96,9 @@ class Model:
         hinted = None
         if moment.hinted is not None and since.hinted is not None:
             hinted = max(0, moment.hinted - since.hinted - allowed)
+        most = min(most, moment.most - since.least - allowed)
+        if most <= 0:
+            return Moment.fixed(0)
         over = self.moment(0, most, name, hinted)
         self.cp.add(over.expr >= moment.expr - since.expr - allowed)
         return over

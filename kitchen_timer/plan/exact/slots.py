@@ -30,7 +30,7 @@ def of_wait(times: Times, limit: Limit, joined: Joined, load: LoadTimes, step: i
         since = Moment.fixed(limit.first_room(max(0, since.plus), -(-load.portions // fits)))
         until = times.model.latest([since, until], since.plus, times.horizon, f"{key} waits until")
     present = _own(joined.own_gap.get(key), load, fits)
-    limit.add_until(since, until, times.horizon, taken, f"{key} waits", present)
+    limit.add_until(since, until, taken, f"{key} waits", present)
 
 
 def more_for_standing(model: Model, limit: Limit, group: Standing, riders: Riders, recovery_s: int) -> None:

@@ -67,7 +67,7 @@ def pose(
     prices: Goal = PRICES,
 ) -> Posed:
     """All the rules of a plan and its goal; rules 5, 6 and 7 only for the resources that are ``kept``."""
-    times = make_times(Model(), question, splits, frozenset(targets), free, hint)
+    times = make_times(Model(), question, splits, targets, free, hint, no_dearer=prices is PRICES)
     joined = join(times)
     until = rules.rule_4_stands_until(times)
     overruns = rules.rule_1_steps_in_order(times)

@@ -11,8 +11,9 @@ from kitchen_timer.kitchen.dish import Component, Hands
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.exact.moment import Model, Moment
+from kitchen_timer.plan.exact.windows import Left, Window, windows_of
 from kitchen_timer.plan.loads import Load
-from kitchen_timer.plan.question import BegunLoad, CourseKey, LoadKey, Question, StepKey, Wanted
+from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, LoadKey, Question, StepKey, Wanted
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,20 +120,32 @@ def make_times(
     model: Model,
     question: Question,
     splits: Iterable[Load],
-    planned: frozenset[CourseKey],
+    targets: Mapping[CourseKey, int],
     free: frozenset[CourseKey] | None,
     hint: Answer | None,
+    *,
+    no_dearer: bool = True,
 ) -> Times:
     """The variables of a question.
 
-    ``planned`` are the courses to be in the plan. Those outside ``free`` (None: all are free), and whatever else stands
-    in ``hint``, are taken from it as they are.
+    ``targets`` are of the courses to be in the plan. Those outside ``free`` (None: all are free), and whatever else
+    stands in ``hint``, are taken from it as they are. ``no_dearer``: plans that cost more than ``hint`` are left out.
     """
     now = question.now
     to_cook: dict[CourseKey, list[Load]] = {}
     for load in splits:
         to_cook.setdefault(load.key.of_course, []).append(load)
+    planned = frozenset(targets)
     horizon = horizon_of(question, to_cook, planned, hint)
+    moving = {
+        wanted.key: [
+            *(left_of(question, begun_key(wanted, load), load.portions, load.steps) for load in wanted.begun),
+            *(left_of(question, load.key, load.portions, ()) for load in to_cook.get(wanted.key, ())),
+        ]
+        for wanted in question.courses
+        if wanted.landed_at is None and wanted.key in planned and (free is None or wanted.key in free)
+    }
+    windows = windows_of(question, moving, targets, hint, horizon, no_dearer=no_dearer)
     courses: dict[CourseKey, CourseTimes] = {}
     fixed: list[LoadTimes] = []
     for wanted in question.courses:
@@ -142,9 +155,9 @@ def make_times(
             landing, loads, moves = Moment.fixed(wanted.landed_at - now), begun, False
         elif key in planned and (free is None or key in free):
             hinted = None if placed is None else placed.landing_at - now
-            landing = model.moment(0, horizon, f"landing {key}", hinted)
-            loads, moves = [free_load(model, question, wanted, part, horizon, hint) for part in wanted.begun], True
-            loads += [free_load(model, question, wanted, load, horizon, hint) for load in to_cook.get(key, ())]
+            window = windows.of[key]
+            landing = model.moment(window.least, window.most, f"landing {key}", hinted)
+            loads, moves = [free_load(model, question, wanted, left, window, hint) for left in moving[key]], True
         elif placed is not None and hint is not None:
             landing, loads, moves = Moment.fixed(placed.landing_at - now), placed_loads(question, hint, key), False
         else:
@@ -155,35 +168,44 @@ def make_times(
     return Times(model, question, courses, tuple(fixed), horizon)
 
 
+def begun_key(wanted: Wanted, load: BegunLoad) -> LoadKey:
+    """The key of a load that has begun."""
+    return LoadKey(*wanted.key, load.dish, load.component, load.load)
+
+
+def left_of(question: Question, key: LoadKey, portions: int, begun: tuple[BegunStep, ...]) -> Left:
+    """What is left of a load after the steps that have begun."""
+    return Left(key, question.book[key.dish].components[key.component], portions, begun)
+
+
 def free_load(
-    model: Model, question: Question, wanted: Wanted, load: Load | BegunLoad, horizon: int, hint: Answer | None
+    model: Model, question: Question, wanted: Wanted, load: Left, window: Window, hint: Answer | None
 ) -> LoadTimes:
     """A load with its begun steps as they are and a variable for each block of the others."""
-    begun = load.steps if isinstance(load, BegunLoad) else ()
-    key = LoadKey(*wanted.key, load.dish, load.component, load.load) if isinstance(load, BegunLoad) else load.key
-    component = question.book[key.dish].components[key.component]
+    key, component = load.key, load.component
     hinted = hint.by_step if hint is not None else {}
-    starts = [Moment.fixed(step.start_at - question.now) for step in begun]
-    ends = [Moment.fixed(step.end_at - question.now) for step in begun]
-    blocks = list(range(len(begun)))
-    earliest = max(0, wanted.in_at - question.now, *(end.plus for end in ends))
-    for index in range(len(begun), len(component.steps)):
+    starts = [Moment.fixed(step.start_at - question.now) for step in load.begun]
+    ends = [Moment.fixed(step.end_at - question.now) for step in load.begun]
+    blocks = list(range(len(load.begun)))
+    least, most = window.starts[key]
+    for index in range(len(load.begun), len(component.steps)):
         step = component.steps[index]
         # What has started may have to wait before its next step, whatever the rules say.
-        if index > len(begun) and step.may_wait_s == 0:
+        if index > len(load.begun) and step.may_wait_s == 0:
             start = ends[-1]
             blocks.append(blocks[-1])
         else:
             there = hinted.get(StepKey(*key, index))
             start = model.moment(
-                earliest, horizon, f"start {key}/{index}", None if there is None else there.start_at - question.now
+                least, most, f"start {key}/{index}", None if there is None else there.start_at - question.now
             )
             blocks.append(index)
         starts.append(start)
         ends.append(start.later(step.length_s(load.portions)))
-        earliest += step.length_s(load.portions)
-    moves = len(begun) < len(component.steps)
-    return LoadTimes(key, component, load.portions, tuple(starts), tuple(ends), tuple(blocks), len(begun), moves)
+        least += step.length_s(load.portions)
+        most += step.length_s(load.portions)
+    moves = len(load.begun) < len(component.steps)
+    return LoadTimes(key, component, load.portions, tuple(starts), tuple(ends), tuple(blocks), len(load.begun), moves)
 
 
 def begun_load(question: Question, wanted: Wanted, load: BegunLoad) -> LoadTimes:
