@@ -121,7 +121,11 @@ def _called_since(state: Evening, old: Answer, new: Answer) -> bool:
     """Whether the old plan looks better than it is: a course has no target yet, or could not be made and now can."""
     if any(state.courses[course.key].target_at is None for course in new.courses):
         return True
-    return {course.key for course in old.impossible} != {course.key for course in new.impossible}
+    if {course.key for course in old.impossible} != {course.key for course in new.impossible}:
+        return True
+    # Plates were taken off a load that is taken for begun: laid over what went, the two plans look the same.
+    stood = state.plan.by_step if state.plan else {}
+    return any(step.key in stood and stood[step.key].portions != step.portions for step in new.steps)
 
 
 def broken_by(question: Question, plan: Answer) -> tuple[Break, ...]:

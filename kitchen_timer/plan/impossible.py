@@ -243,6 +243,8 @@ class _Never:
     def _too_full(self, on: str) -> str:
         users = [(what, c, qty) for what, c, qty in self._parts() if any(step.on == on for step in c.steps)]
         equipment = self.kitchen.equipment[on]
+        if equipment.slots == 0:
+            return f"the {self.kitchen.equipment_name(on)} is out: none of its places can be used"
         again = f" and recovers {time_words(equipment.recovery_s)}" if equipment.recovery_s else ""
         recovers = f", which recovers {time_words(equipment.recovery_s)}," if equipment.recovery_s else ""
         for what, component, qty in users:

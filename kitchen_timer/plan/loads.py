@@ -42,7 +42,8 @@ def full_split(portions: int, most: int | None) -> tuple[int, ...]:
         return ()
     if most is None or portions <= most:
         return (portions,)
-    whole, rest = divmod(portions, max(1, most))
+    most = max(1, most)  # equipment that is out has no slots; a load has portions all the same
+    whole, rest = divmod(portions, most)
     return (most,) * whole + ((rest,) if rest else ())
 
 

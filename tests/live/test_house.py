@@ -100,6 +100,18 @@ def test_a_station_without_cooks_makes_its_dishes_impossible_until_one_is_back()
     assert tonight.course("6/mains").landing_at == START + 150
 
 
+def test_equipment_that_is_out_makes_its_dishes_impossible_until_it_is_back() -> None:
+    tonight = Tonight()
+    tonight.order("6", squid=3)
+    tonight.do(SetSlots("fryer", 0))
+    (cannot,) = tonight.board().cannot
+    assert cannot.why == "the fryer is out: none of its places can be used"
+    assert tonight.board().short[0].kind == "slots"
+    tonight.at(30).do(SetSlots("fryer", 2))
+    assert tonight.board().cannot == ()
+    assert tonight.course("6/mains").landing_at == START + 120
+
+
 @pytest.mark.parametrize("lost_at", [5, 45, 75])
 def test_food_that_is_on_goes_on_when_its_cook_leaves_or_its_fryer_fails(lost_at: int) -> None:
     tonight = Tonight()
