@@ -90,3 +90,11 @@ class Answer:
         for step in sorted(self.steps, key=lambda s: s.key):
             loads.setdefault(step.key.of_load, []).append(step)
         return {key: tuple(steps) for key, steps in loads.items()}
+
+    @cached_property
+    def by_load_of(self) -> Mapping[CourseKey, Mapping[LoadKey, tuple[PlannedStep, ...]]]:
+        """Of every course, the steps of its loads."""
+        courses: dict[CourseKey, dict[LoadKey, tuple[PlannedStep, ...]]] = {}
+        for key, steps in self.by_load.items():
+            courses.setdefault(key.of_course, {})[key] = steps
+        return courses

@@ -115,8 +115,7 @@ class CourseJob:
 def job_of(question: Question, patterns: Patterns, wanted: Wanted, alone_s: int, splits: Splits | None) -> CourseJob:
     """Make one course ready; every dish of it must be in the book and makeable."""
     now = question.now
-    dishes = [patterns.dish(dish) for dish, _ in wanted.portions]
-    pass_hands, plating_s = plating_of(dishes, wanted.plates, question.kitchen.pass_board.hands)
+    shape = shape_of(patterns, wanted.portions)
     ready = max(0, wanted.in_at - now)
     land = wanted.land
     follows = CourseKey(wanted.table, land.after) if isinstance(land, After) else None
@@ -140,8 +139,8 @@ def job_of(question: Question, patterns: Patterns, wanted: Wanted, alone_s: int,
         follows=follows,
         gap_s=land.gap_s if isinstance(land, After) else 0,
         up_before=None if up_at is None else up_at - now,
-        pass_hands=pass_hands,
-        plating_s=plating_s,
+        pass_hands=shape.pass_hands,
+        plating_s=shape.plating_s,
         landed=None if wanted.landed_at is None else wanted.landed_at - now,
     )
     new = split_course(question.kitchen, question.book, wanted) if splits is None else splits
@@ -151,30 +150,23 @@ def job_of(question: Question, patterns: Patterns, wanted: Wanted, alone_s: int,
 
 def _fill(job: CourseJob, question: Question, patterns: Patterns, splits: Splits) -> None:
     wanted, now = job.wanted, question.now
-    parts: list[Part] = []
     new: dict[tuple[str, str], list[Load]] = {}
     for each in splits:
-        new.setdefault((each.key.dish, each.key.component), []).append(each)
-    for dish_id, _ in wanted.portions:
-        dish = patterns.dish(dish_id)
-        place = {name: len(parts) + i for i, name in enumerate(dish.components)}
-        for name, component in dish.components.items():
-            after = tuple(dict.fromkeys(place[other] for other in component.after))
-            needed_by = tuple(place[other] for other in dish.dependants_of(name))
-            part = Part(component, component.keeps_s, after, needed_by)
-            loads = [
-                _begun_job(begun, wanted, component, len(parts), patterns, now)
-                for begun in wanted.begun
-                if (begun.dish, begun.component) == (dish_id, name)
-            ]
-            for load in new.get((dish_id, name), ()):
-                pattern = patterns.of(dish_id, name, load.portions)
-                loads.append(LoadJob(load.key, len(parts), pattern, waiting_rate(load.portions, component.keeps_s)))
-            part.loads = tuple(loads)
-            parts.append(part)
+        new.setdefault(each.key[2:4], []).append(each)
+    begun_of: dict[tuple[str, str], list[BegunLoad]] = {}
+    for begun in wanted.begun:
+        begun_of.setdefault((begun.dish, begun.component), []).append(begun)
+    shape = shape_of(patterns, wanted.portions)
+    parts: list[Part] = []
+    for number, (of, component, after, needed_by) in enumerate(shape.parts):
+        loads = [_begun_job(begun, wanted, component, number, patterns, now) for begun in begun_of.get(of, ())]
+        for load in new.get(of, ()):
+            rate = waiting_rate(load.portions, component.keeps_s)
+            loads.append(LoadJob(load.key, number, patterns.of(*of, load.portions), rate))
+        parts.append(Part(component, component.keeps_s, after, needed_by, loads=tuple(loads)))
     job.parts = tuple(parts)
-    job.order = _backwards(parts)
-    job.loads = tuple(load for part in parts for load in part.loads)
+    job.order = shape.order
+    job.loads = tuple([load for part in parts for load in part.loads])
     if question.announced:
         for placing in job.loads:
             told = question.announced.get(StepKey(*placing.key, 0)) if placing.begun is None else None
@@ -202,13 +194,43 @@ def _begun_job(
     )
 
 
-def _backwards(parts: list[Part]) -> tuple[int, ...]:
-    """Parts with all that need them before them; among equals those that keep least come first."""
+@dataclass(frozen=True)
+class Shape:
+    """What all courses of the same plates have in common."""
+
+    parts: tuple[tuple[tuple[str, str], Component, tuple[int, ...], tuple[int, ...]], ...]
+    """Dish and component, the parts it comes after, and those that come after it."""
+    order: tuple[int, ...]
+    pass_hands: int
+    plating_s: int
+
+
+def shape_of(patterns: Patterns, portions: tuple[tuple[str, int], ...]) -> Shape:
+    """The shape of a course of so many plates of each dish, worked out once; KeyError for a dish that is not there."""
+    shape = patterns.shapes.get(portions)
+    if isinstance(shape, Shape):
+        return shape
+    dishes = [patterns.dish(dish) for dish, _ in portions]
+    pairs, plating_s = plating_of(dishes, sum(qty for _, qty in portions), patterns.kitchen.pass_board.hands)
+    parts: list[tuple[tuple[str, str], Component, tuple[int, ...], tuple[int, ...]]] = []
+    for (dish_id, _), dish in zip(portions, dishes, strict=True):
+        place = {name: len(parts) + i for i, name in enumerate(dish.components)}
+        for name, component in dish.components.items():
+            after = tuple(dict.fromkeys(place[other] for other in component.after))
+            needed_by = tuple(place[other] for other in dish.dependants_of(name))
+            parts.append(((dish_id, name), component, after, needed_by))
+    order = _backwards([(part[1].keeps_s, part[3]) for part in parts])
+    made = patterns.shapes[portions] = Shape(tuple(parts), order, pairs, plating_s)
+    return made
+
+
+def _backwards(parts: list[tuple[int, tuple[int, ...]]]) -> tuple[int, ...]:
+    """Parts (keeps, needed by) with all that need them before them; among equals those that keep least come first."""
     order: list[int] = []
-    left = sorted(range(len(parts)), key=lambda i: (parts[i].keeps_s, i))
+    left = sorted(range(len(parts)), key=lambda i: (parts[i][0], i))
     while left:
         for i in left:
-            if all(other in order for other in parts[i].needed_by):
+            if all(other in order for other in parts[i][1]):
                 order.append(i)
                 left.remove(i)
                 break

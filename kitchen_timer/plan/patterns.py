@@ -111,6 +111,12 @@ class Patterns:
             *(equipment.slots for equipment in kitchen.equipment.values()),
         )
         self._made: dict[tuple[str, str, int, int], Pattern] = {}
+        self.shapes: dict[object, object] = {}
+        """Filled by jobs.py: what courses of the same plates have in common."""
+        self.splits: dict[object, tuple[tuple[str, str, int, int], ...]] = {}
+        """Filled by prepare.py: dish, component, number and portions of the loads of a course untouched so far."""
+        self.lacking: dict[object, tuple[str, str, str] | None] = {}
+        """Filled by prepare.py: what book and kitchen lack for a course."""
         self.alone: dict[object, object] = {}
         """Filled by targets.py: courses with the kitchen to themselves."""
         self.reasons: dict[object, tuple[int, str, tuple[Remedy, ...]]] = {}

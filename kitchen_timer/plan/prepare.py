@@ -7,7 +7,7 @@ from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, Planned
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
 from kitchen_timer.plan.impossible import in_words, never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
-from kitchen_timer.plan.line import Line
+from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
 from kitchen_timer.plan.loads import Load, Splits, split_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, StepKey, Wanted
@@ -26,6 +26,8 @@ class Prepared:
     jobs: dict[CourseKey, CourseJob] = field(default_factory=dict)
     templates: dict[CourseKey, Template] = field(default_factory=dict)
     impossible: dict[CourseKey, Impossible] = field(default_factory=dict)
+    as_before: dict[CourseKey, tuple[PlacedCourse, tuple[PlannedStep, ...]]] = field(default_factory=dict)
+    """Filled by quick.py: courses that stand as an earlier answer had them, and the steps of that."""
     other_ways: dict[CourseKey, tuple[CourseJob, ...]] = field(default_factory=dict)
     """Filled by resplit.py: each course as it is split and in other ways."""
 
@@ -54,7 +56,7 @@ def prepare(question: Question) -> Prepared:
     patterns = patterns_for(question.kitchen, question.book)
     ready = Prepared(question, patterns)
     for wanted in question.courses:
-        if (lacks := missing(question, wanted)) is not None:
+        if (lacks := _lacking(patterns, question, wanted)) is not None:
             cure = Remedy((Change("book", lacks[2]),), lacks[1])
             ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, *lacks[:2], 9, (cure,))
             continue
@@ -62,13 +64,31 @@ def prepare(question: Question) -> Prepared:
         if alone is None and not wanted.begun and wanted.landed_at is None:
             ready.impossible[wanted.key] = never(patterns, wanted, can_be_made)
             continue
-        new = split_course(question.kitchen, question.book, wanted, alone.way if alone else 0)
+        new = _splits_of(patterns, question, wanted, alone.way if alone else 0)
         job = job_of(question, patterns, wanted, alone.seconds if alone else 0, new)
         ready.jobs[wanted.key] = job
         if alone is not None:
             ready.templates[wanted.key] = alone.template
     _drop_what_follows_nothing(ready)
     return ready
+
+
+def _lacking(patterns: Patterns, question: Question, wanted: Wanted) -> tuple[str, str, str] | None:
+    if wanted.portions not in patterns.lacking:
+        patterns.lacking[wanted.portions] = missing(question, wanted)
+    return patterns.lacking[wanted.portions]
+
+
+def _splits_of(patterns: Patterns, question: Question, wanted: Wanted, way: int) -> Splits:
+    if wanted.begun or wanted.spent:
+        return split_course(question.kitchen, question.book, wanted, way)
+    known = patterns.splits.get((wanted.portions, way))
+    if known is None:
+        splits = split_course(question.kitchen, question.book, wanted, way)
+        patterns.splits[wanted.portions, way] = tuple((*load.key[2:], load.portions) for load in splits)
+        return splits
+    table, course = wanted.key
+    return tuple([Load(LoadKey(table, course, dish, name, n), portions) for dish, name, n, portions in known])
 
 
 def _drop_what_follows_nothing(ready: Prepared) -> None:
@@ -156,20 +176,35 @@ def answer_of(ready: Prepared, line: Line, bound: float | None = None) -> Answer
             PlannedCourse(*job.key, job.plates, now + course.target, now + course.landing, now + course.up, late_s)
         )
         cost += course.cost
-        for part in range(len(job.parts)):
-            new = sorted(
-                (load for load in course.loads if load.job.part == part and not _keeps_number(load.job)),
-                key=lambda load: (load.starts, load.job.key),
-            )
-            for placed, key in zip(new, sorted(load.job.key for load in new), strict=True):
+        before = ready.as_before.get(job.key)
+        if before is not None and before[0] is course:
+            steps += before[1]
+        else:
+            for placed, key in _numbered(course):
                 steps += _steps_of(ready, placed.job, placed.starts, key)
-        for placed in course.loads:
-            if _keeps_number(placed.job):
-                steps += _steps_of(ready, placed.job, placed.starts, placed.job.key)
     courses.sort(key=lambda c: (c.landing_at, c.key))
     steps.sort(key=lambda s: s.key)
     impossible = tuple(ready.impossible[w.key] for w in ready.question.courses if w.key in ready.impossible)
     return Answer(now, tuple(courses), tuple(steps), impossible, round(cost, 6), bound)
+
+
+def _numbered(course: PlacedCourse) -> list[tuple[PlacedLoad, LoadKey]]:
+    """The loads of a course with the numbers they get."""
+    free: dict[int, list[PlacedLoad]] = {}
+    numbered = []
+    for placed in course.loads:
+        if _keeps_number(placed.job):
+            numbered.append((placed, placed.job.key))
+        else:
+            free.setdefault(placed.job.part, []).append(placed)
+    for new in free.values():
+        if len(new) > 1:
+            keys = sorted(placed.job.key for placed in new)
+            new.sort(key=lambda placed: (placed.starts, placed.job.key))
+            numbered += zip(new, keys, strict=True)
+        else:
+            numbered.append((new[0], new[0].job.key))
+    return numbered
 
 
 def _keeps_number(load: LoadJob) -> bool:
@@ -214,24 +249,25 @@ def starts_in(answer: Answer, ready: Prepared, job: CourseJob) -> dict[LoadJob, 
     """Piece starts that an earlier answer gave to the loads of a course, from now; loads it lacks are left out."""
     now = ready.question.now
     found: dict[LoadJob, tuple[int, ...]] = {}
+    planned = answer.by_load_of.get(job.key, {})
     begun = {load.key for load in job.loads if load.begun is not None}
     had: dict[tuple[str, ...], list[LoadKey]] = {}
-    for key in answer.by_load:
-        if key[:2] == job.key and key not in begun:
+    for key in planned:
+        if key not in begun:
             had.setdefault(key[2:4], []).append(key)
     for load in job.loads:
         if load.pattern is None:
             continue
         if load.begun is None:
             part = had.get(load.key[2:4], [])
-            alike = [key for key in part if answer.by_load[key][0].portions == load.pattern.portions]
+            alike = [key for key in part if planned[key][0].portions == load.pattern.portions]
             if not alike:
                 continue
             same = load.key if load.key in alike else alike[0]
             part.remove(same)
         else:
             same = load.key
-        steps = answer.by_load.get(same, ())
+        steps = planned.get(same, ())
         index, starts = load.pattern.first, []
         for piece in load.pattern.pieces:
             if index >= len(steps):

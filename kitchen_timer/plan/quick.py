@@ -1,7 +1,8 @@
 """A valid plan at once: the running one kept where it still holds, what is new put into it."""
 
-from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.greedy import place_as
+from kitchen_timer.plan.jobs import CourseJob
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare, starts_in
 from kitchen_timer.plan.question import Question
@@ -43,4 +44,25 @@ def keep(ready: Prepared, line: Line, previous: Answer) -> None:
             place_all(ready, line, [job.key])
         elif job.follows is None or job.up_before is not None or job.follows in line.up:
             landing = previous.by_course[job.key].landing_at - ready.question.now
-            place_as(line, job, landing, starts_in(previous, ready, job))
+            course = place_as(line, job, landing, starts_in(previous, ready, job))
+            if course is not None and (steps := _as_it_was(previous, job)):
+                ready.as_before[job.key] = (course, steps)
+
+
+def _as_it_was(previous: Answer, job: CourseJob) -> tuple[PlannedStep, ...]:
+    """The steps of a course that stands as planned, if not even what has begun is otherwise; none if it is."""
+    planned = previous.by_load_of.get(job.key, {})
+    if len(planned) != len(job.loads):
+        return ()
+    for load in job.loads:
+        steps = planned.get(load.key)
+        if steps is None:
+            return ()
+        if load.begun is None:
+            if load.pattern is None or steps[0].portions != load.pattern.portions:
+                return ()
+        elif [(s.start_at, s.end_at) for s in steps[: len(load.begun.steps)]] != [
+            (s.start_at, s.end_at) for s in load.begun.steps
+        ]:
+            return ()
+    return tuple([step for steps in planned.values() for step in steps])
