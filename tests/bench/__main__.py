@@ -32,13 +32,15 @@ def main(words: list[str] | None = None) -> int:
     if asked.replay is not None:
         parts = [json.loads(file.read_text(encoding="utf-8")) for file in asked.replay]
         data: Data = {what: [each for part in parts for each in part[what]] for what in ("snapshots", "evenings")}
+        data["took_s"] = sum(part["took_s"] for part in parts)
     else:
         evenings = [(k, n, 1) for n in asked.open if n in EVENING_OPEN for k in asked.kitchens if asked.events]
         data = everything(snapshots, evenings, asked.events, _tell, asked.seconds)
+        data["took_s"] = perf_counter() - since
     if asked.keep is not None:
         asked.keep.write_text(json.dumps(data), encoding="utf-8")
     best = _best(data, asked.note_lower)
-    lines, how = summed(data, best), _how(data, perf_counter() - since)
+    lines, how = summed(data, best), _how(data)
     aims = aims_of(lines)
     for part in (how, as_text(lines), as_markdown(lines), "Aims:", "\n".join(map(str, aims))):
         _say(part + "\n")
@@ -96,14 +98,15 @@ def _best(data: Data, note: bool) -> dict[str, Best]:
     return best
 
 
-def _how(data: Data, took_s: float) -> str:
+def _how(data: Data) -> str:
     shots, evenings = data["snapshots"], data["evenings"]
     kitchens = len({shot["kitchen"] for shot in shots})
     events = sum(len(evening["first_s"]) for evening in evenings)
     return (
         f"{len(shots)} snapshots of {kitchens} invented kitchens, busiest resource at 70 %, up to "
         f"{max(shot['seconds'] for shot in shots):g} s of search each, one worker; {events} events of "
-        f"{len(evenings)} evenings. Costs in plate-seconds, times in CPU seconds. It took {took_s / 60:.0f} minutes."
+        f"{len(evenings)} evenings. Costs in plate-seconds, times in CPU seconds. "
+        f"It took {data['took_s'] / 60:.0f} minutes."
     )
 
 

@@ -4,20 +4,21 @@ from collections.abc import Callable, Sequence
 from html import escape
 from math import log10
 
-from tests.bench.measure import OURS, PLANNERS
+from tests.bench.measure import FIRE, OURS, PLANNERS
 from tests.bench.summary import Line, gap
 from tests.bench.tables import LONG
 
-WIDTH = 920
+WIDTH = 1100
 MARGIN = 32
 PANEL = 300
 LEGEND = 70
-WORDS = 20
-"""Size of the smallest words; in a README half as wide they still have ten points."""
+WORDS = 22
+"""Size of most words; in a README eight hundred pixels wide they have sixteen."""
 
 STYLE = """
-  text { font: 20px system-ui, sans-serif; fill: #101216; }
-  .title { font-size: 24px; font-weight: 600; }
+  text { font: 22px system-ui, sans-serif; fill: #101216; }
+  .small { font-size: 18px; }
+  .title { font-size: 26px; font-weight: 600; }
   .quiet { fill: #4a4a4c; }
   .middle { text-anchor: middle; }
   .end { text-anchor: end; }
@@ -42,7 +43,7 @@ STYLE = """
 def against_today(lines: list[Line]) -> str:
     """Cost, lateness and what stood too long, beside what people do today and a solver alone; three rows of bars."""
     panels: list[tuple[str, Callable[[Line, str], float], Callable[[float], str]]] = [
-        ("Cost, plate-seconds for each open course", lambda line, name: line.planned[name].cost / line.open, _whole),
+        ("Cost, % of what firing on order costs", lambda line, name: 100 * _share(line, name), _whole),
         ("Late, seconds, average of all courses", lambda line, name: line.planned[name].late_mean_s, _whole),
         (
             "Stood longer than it keeps, % of all components",
@@ -132,14 +133,14 @@ def _bars(
         for k, name in enumerate(PLANNERS):
             x = left + k * wide
             if not line.planned[name].found:
-                drawn.append(_text(x + wide / 2, base - 8, "none", "middle quiet"))
+                drawn.append(_text(x + wide / 2, base - 8, "none", "middle quiet small"))
                 continue
             amount = shown[i, name]
             tall = max(2.0, high * min(1.0, amount / most))
             drawn.append(
                 f'<rect class="c{k}" x="{x + 2:.1f}" y="{base - tall:.1f}" width="{wide - 4:.1f}" height="{tall:.1f}"/>'
             )
-            drawn.append(_text(x + wide / 2, base - tall - 7, say(amount), "middle"))
+            drawn.append(_text(x + wide / 2, base - tall - 7, say(amount), "middle small"))
         drawn.append(_text(left + group / 2 - 14, base + 30, f"{line.open} open", "middle quiet"))
     return "\n".join(drawn)
 
@@ -149,7 +150,7 @@ def _legend(names: list[str]) -> str:
     for place, name in enumerate(names):
         drawn.append(f'<rect class="c{place}" x="{x:.0f}" y="26" width="20" height="20"/>')
         drawn.append(_text(x + 28, 43, name))
-        x += 28 + 11 * len(name) + 26
+        x += 28 + 12 * len(name) + 30
     return "\n".join(drawn)
 
 
@@ -165,6 +166,10 @@ def _apart(places: list[float], least: float) -> list[float]:
     for i in order:
         placed[i] = at = min(places[i], at - least)
     return placed
+
+
+def _share(line: Line, name: str) -> float:
+    return line.planned[name].cost / max(1.0, line.planned[FIRE].cost)
 
 
 def _whole(value: float) -> str:
