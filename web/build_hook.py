@@ -47,7 +47,8 @@ class ScreensHook(BuildHookInterface):  # type: ignore[type-arg]
             return False
         built = (self._dist / "index.html").stat().st_mtime
         sources = [self._web / name for name in ("package-lock.json", "index.html", "vite.config.ts", "tsconfig.json")]
-        sources += [path for path in (self._web / "src").rglob("*") if path.is_file()]
+        for folder in ("src", "public"):
+            sources += [path for path in (self._web / folder).rglob("*") if path.is_file()]
         return any(path.stat().st_mtime > built for path in sources if path.exists())
 
     def dependencies(self) -> list[str]:

@@ -127,9 +127,11 @@ class House:
             sids.append(sid)
         return sids
 
-    def lose(self, sid: str) -> None:
-        """A phone goes out of touch."""
-        self.server.in_touch.left(sid)
+    def lose(self, sid: str, since_s: float = 0) -> None:
+        """A phone went out of touch so many real seconds ago."""
+        station = self.server.in_touch.left(sid)
+        if station is not None and station in self.server.in_touch._lost_at:
+            self.server.in_touch._lost_at[station] -= since_s
 
     # What there is to see
 

@@ -129,11 +129,10 @@ def rushed(house: House) -> None:
 
 def out_of_touch(house: House) -> None:
     """Fry's phone has been out of touch for a while."""
-    (sid,) = house.phones(["fry"])
     for known in range(1, 20):
         house.lose(f"phone-{known}")
-    house.lose(sid)
     house.phones([station for station in house.kitchen.stations if station != "fry"])
+    house.lose(*house.phones(["fry"]), since_s=130)
 
 
 def two_tables_at_once(house: House) -> None:

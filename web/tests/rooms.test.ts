@@ -13,7 +13,8 @@ const MAY: Record<string, readonly string[]> = {
   alarm: ['board', 'clock', 'wire', 'words'],
   actions: ['board', 'clock', 'wire', 'words', 'alarm'],
   parts: ['board', 'clock', 'wire', 'words'],
-  screens: ['parts', 'actions', 'alarm', 'board', 'clock', 'wire', 'words'],
+  pwa: [],
+  screens: ['pwa', 'parts', 'actions', 'alarm', 'board', 'clock', 'wire', 'words'],
 };
 
 const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' }).filter((file) => /\.tsx?$/.test(file));

@@ -1,9 +1,10 @@
 import { effect, type ReadonlySignal, signal } from '@preact/signals';
 import { kitchenNow, tick } from '../clock/kitchen_clock';
+import { timeOfDay } from '../clock/say_time';
 import type { ActionView } from '../wire/messages';
 import { list, say } from '../words/say';
 import { type Heard, NOTHING_HEARD, type Watched, whatSounds } from './cue_watch';
-import { alarmSettings } from './settings';
+import { alarmSettings, isQuiet } from './settings';
 import { cueLine, speak } from './speech';
 import { play, type Tone } from './tones';
 import { vibrate } from './vibration';
@@ -25,7 +26,7 @@ interface Sounded extends Watched {
  */
 export function soundCues(
   station: string,
-  stationName: () => string,
+  stationName: (action: ActionView) => string,
   actions: ReadonlySignal<readonly ActionView[]>,
 ): { announced: ReadonlySignal<Announced | null>; stop: () => void } {
   const announced = signal<Announced | null>(null);
@@ -38,7 +39,10 @@ export function soundCues(
     heard = next;
     if (sounding.cue.length > 0) {
       signalWith('cue');
-      if (alarmSettings.peek().speech) for (const { action } of sounding.cue) speak(cueLine(stationName(), action));
+      const { speech, volume } = alarmSettings.peek();
+      if (speech && !quietNow()) {
+        for (const { action } of sounding.cue) speak(cueLine(stationName(action), action), volume);
+      }
       announced.value = { words: sounding.cue.map(({ action }) => words(action, say('now'))).join('. '), urgent: true };
     } else if (sounding.heads_up.length > 0) {
       signalWith('heads_up');
@@ -53,9 +57,14 @@ export function soundCues(
 
 /** Lets a cook hear and feel a tone as it will come. */
 export function signalWith(tone: Tone): void {
-  const { sound, vibration } = alarmSettings.peek();
-  if (sound) play(tone);
+  const { sound, vibration, volume } = alarmSettings.peek();
+  if (sound && !quietNow()) play(tone, volume);
   if (vibration) vibrate(tone);
+}
+
+/** Whether these are this cook's quiet hours, by the kitchen's clock. */
+export function quietNow(): boolean {
+  return isQuiet(timeOfDay(kitchenNow()), alarmSettings.peek());
 }
 
 function watch(action: ActionView): Sounded {

@@ -1,4 +1,5 @@
-import { language, say } from '../words/say';
+import { languageTag } from '../words/language';
+import { say } from '../words/say';
 
 /** Words for a count, as one calls it across a kitchen: "one-five", since fifteen sounds like fifty. */
 export function callNumber(n: number): string {
@@ -40,7 +41,7 @@ export function cueLine(station: string, cue: Spoken): string {
 }
 
 function asSentence(words: string): string {
-  return words.charAt(0).toLocaleUpperCase(language) + words.slice(1);
+  return words.charAt(0).toLocaleUpperCase(languageTag()) + words.slice(1);
 }
 
 function callAllergy(words: string): string {
@@ -53,13 +54,28 @@ export function canSpeak(): boolean {
   return typeof speechSynthesis !== 'undefined' && typeof SpeechSynthesisUtterance !== 'undefined';
 }
 
-/** Speaks a line after those before it; silent where there is no speech. */
-export function speak(line: string): void {
+/** Speaks a line after those before it, in the language in use; silent where there is no speech. */
+export function speak(line: string, volume = 1): void {
   if (!canSpeak()) return;
   const words = new SpeechSynthesisUtterance(line);
-  words.lang = language;
+  words.lang = languageTag();
+  words.voice = voiceFor(words.lang, speechSynthesis.getVoices()) ?? null;
+  words.volume = volume;
   words.rate = 1.05;
   speechSynthesis.speak(words);
+}
+
+/** A voice of this very tag, else of its language; one on the device before one that needs the network. */
+export function voiceFor<V extends Pick<SpeechSynthesisVoice, 'lang' | 'localService'>>(
+  tag: string,
+  voices: readonly V[],
+): V | undefined {
+  const same = (voice: V) => voice.lang.replace('_', '-').toLowerCase();
+  const fitting = [
+    ...voices.filter((voice) => same(voice) === tag.toLowerCase()),
+    ...voices.filter((voice) => same(voice).slice(0, 2) === tag.slice(0, 2).toLowerCase()),
+  ];
+  return fitting.find((voice) => voice.localService) ?? fitting[0];
 }
 
 /** Ends what is being said, when its cue has been answered. */

@@ -43,11 +43,12 @@ export async function unlockSound(): Promise<boolean> {
   return context.state === 'running';
 }
 
-/** Plays a tone; nothing happens where sound was not unlocked. */
-export function play(tone: Tone): void {
+/** Plays a tone at a volume of 0 to 1; nothing happens where sound was not unlocked. */
+export function play(tone: Tone, volume = 1): void {
   if (context === null) return;
   if (context.state !== 'running') void context.resume().catch(() => undefined);
-  for (const stroke of STROKES[tone]) strike(context, stroke, tone === 'heads_up' ? 'sine' : 'triangle');
+  const shape = tone === 'heads_up' ? 'sine' : 'triangle';
+  for (const stroke of STROKES[tone]) strike(context, { ...stroke, gain: stroke.gain * volume }, shape);
 }
 
 function strike(audio: AudioContext, { hz, from_s, length_s, gain }: Stroke, shape: OscillatorType): void {

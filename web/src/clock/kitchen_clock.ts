@@ -22,6 +22,13 @@ export interface Source {
   wall(): number;
 }
 
+/** It was `kitchen` ms in the kitchen when this device's wall clock said `wall` ms. */
+export interface Anchor {
+  kitchen: number;
+  wall: number;
+  speed: number;
+}
+
 const PROBES = 20;
 
 export const deviceClock: Source = {
@@ -36,6 +43,7 @@ export class KitchenClock {
   private kitchenAt = { server: 0, kitchen: 0, speed: 1 };
   private slept_ms = 0;
   private last = { steady: 0, wall: 0 };
+  private recalled: Anchor | null = null;
 
   constructor(private readonly source: Source = deviceClock) {
     this.last = { steady: source.steady(), wall: source.wall() };
@@ -59,9 +67,23 @@ export class KitchenClock {
     this.kitchenAt = { server: answer.t3, kitchen: answer.kitchen_at_t3, speed: answer.speed };
   }
 
-  /** Kitchen time in ms since 1970 UTC; the device's own clock until the first answer. */
+  /** What a page loaded anew needs to go on counting before the server answers; null before it ever did. */
+  get anchor(): Anchor | null {
+    return this.offset === null ? null : { kitchen: this.now(), wall: this.source.wall(), speed: this.kitchenAt.speed };
+  }
+
+  /** Goes on from an earlier page's anchor until the server answers: as good as this device's wall clock is. */
+  recall(anchor: Anchor): void {
+    this.recalled = anchor;
+  }
+
+  /** Kitchen time in ms since 1970 UTC; until the first answer what was recalled, or else the device's own clock. */
   now(): number {
-    if (this.offset === null) return this.source.wall();
+    if (this.offset === null) {
+      const wall = this.source.wall();
+      const { recalled } = this;
+      return recalled === null ? wall : recalled.kitchen + (wall - recalled.wall) * recalled.speed;
+    }
     const server = this.mark() + this.offset.offset_ms;
     return this.kitchenAt.kitchen + (server - this.kitchenAt.server) * this.kitchenAt.speed;
   }

@@ -3,6 +3,7 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { io, type Socket } from 'socket.io-client';
 import { followServer, kitchenClock, kitchenNow, type ProbeAnswer } from '../clock/kitchen_clock';
+import { keepBoard, keptBoard } from './kept_board';
 import type { ActionView, Command, PassBoard, Reply, StationBoard } from './messages';
 import { Outbox } from './outbox';
 import { openStore } from './store';
@@ -64,7 +65,7 @@ export function unsent(): ReadonlySignal<number> {
 export function connect(page: 'pass' | 'order'): Joined<PassBoard>;
 export function connect(page: 'station', station: string): Joined<StationBoard>;
 export function connect(page: Page, station?: string): Joined<PassBoard | StationBoard> {
-  const board = signal<PassBoard | StationBoard | null>(null);
+  const board = signal<PassBoard | StationBoard | null>(station === undefined ? null : keptBoard(station));
   const cue = signal<ActionView | null>(null);
   const line = io({ transports: ['websocket', 'polling'], reconnectionDelay: 300, reconnectionDelayMax: 2000 });
   socket = line;
@@ -75,8 +76,16 @@ export function connect(page: Page, station?: string): Joined<PassBoard | Statio
       : Promise.reject(new Error('out of touch'));
   const syncClock = followServer(ask);
 
+  let keeping: ReturnType<typeof setTimeout> | undefined;
+  const keep = () => {
+    keeping = undefined;
+    if (station !== undefined && board.value !== null) keepBoard(board.value as StationBoard);
+  };
   const take = (next: PassBoard | StationBoard | undefined) => {
-    if (next) board.value = next;
+    if (!next) return;
+    board.value = next;
+    // Once a second is enough to go on from, and spares the phone's storage.
+    keeping ??= setTimeout(keep, 1000);
   };
   const say = (inTouch: boolean) => {
     if (link.value.inTouch !== inTouch) link.value = { inTouch, since_ms: kitchenNow() };
@@ -129,6 +138,7 @@ export function connect(page: Page, station?: string): Joined<PassBoard | Statio
   });
   const close = () => {
     clearInterval(beating);
+    clearTimeout(keeping);
     removeEventListener('offline', unplugged);
     removeEventListener('online', heartbeat);
     line.close();

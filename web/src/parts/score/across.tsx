@@ -14,7 +14,7 @@ import { widthOf, wordsOf } from './words';
 const AXIS = 22;
 /** Words smaller than this, in px, help nobody. */
 const LEAST_WORDS = 10;
-const MOST = 32;
+const MOST = 38;
 const PAD = 5;
 
 export function Across(props: ScoreProps & { colour: (station: string) => Colour }) {
@@ -34,7 +34,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const laneHeight = Math.min(MOST, (height - top - foot) / Math.max(1, lanes.length));
   const gap = Math.min(6, laneHeight * 0.16);
   const noteHeight = Math.max(2, laneHeight - gap);
-  const size = Math.round(Math.min(17, noteHeight * 0.84));
+  const size = Math.round(Math.min(22, noteHeight * 0.84));
   const withWords = size >= LEAST_WORDS;
   const strokes = landings.map((landing) => x(seconds(landing.at)));
   const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;

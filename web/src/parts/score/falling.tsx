@@ -88,35 +88,42 @@ interface WordsProps {
 }
 
 function Words({ bar, colour, x, width, top, bottom, ceiling }: WordsProps) {
-  const size = 16;
+  const size = Math.round(Math.min(26, Math.max(16, width * 0.08)));
   const line = size * 1.2;
-  const fits = (text: string) => widthOf(text, size) <= width - 12;
-  const name = [named(bar), bar.note.component_name].find(fits);
-  if (name === undefined) return null;
+  const fits = (text: string, room: number) => widthOf(text, size) <= room;
+  const names = [named(bar), bar.note.component_name];
   const room = bottom - top;
-  const solid = bar.note.state === 'started' || bar.note.state === 'done';
   const middle = x + width / 2;
-  if (room >= line) {
-    const lines = room >= 2 * line + 4 && fits(bar.note.do) ? [name, bar.note.do] : [name];
+  const solid = bar.note.state === 'started' || bar.note.state === 'done';
+  const looks = {
+    'text-anchor': 'middle' as const,
+    'font-size': size,
+    class: solid ? 'word on-solid' : 'word',
+    style: solid ? { fill: colour.ink } : undefined,
+  };
+  const name = names.find((text) => fits(text, width - 12));
+  if (name !== undefined && room >= line) {
+    const lines = room >= 2 * line + 4 && fits(bar.note.do, width - 12) ? [name, bar.note.do] : [name];
     return (
       <>
         {lines.map((text, at) => (
-          <text
-            key={text}
-            x={middle}
-            y={(top + bottom) / 2 + (at - (lines.length - 1) / 2) * line}
-            text-anchor="middle"
-            font-size={size}
-            class={solid ? 'word on-solid' : 'word'}
-            style={solid ? { fill: colour.ink } : undefined}
-          >
+          <text key={text} x={middle} y={(top + bottom) / 2 + (at - (lines.length - 1) / 2) * line} {...looks}>
             {text}
           </text>
         ))}
       </>
     );
   }
-  if (top - ceiling < line + 2 || room < 0) return null;
+  // A column too narrow for its words, as on a station with much at once: they stand upright in it, beginning below.
+  const upright = names.find((text) => fits(text, room - 8));
+  if (upright !== undefined && width >= line) {
+    return (
+      <text transform={`translate(${middle} ${(top + bottom) / 2}) rotate(-90)`} {...looks}>
+        {upright}
+      </text>
+    );
+  }
+  if (name === undefined || top - ceiling < line + 2 || room < 0) return null;
   return (
     <text x={middle} y={top - line / 2 - 1} text-anchor="middle" font-size={size} class="word">
       {name}

@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { colourOf } from '../../board/colours';
 import { kitchen } from '../../board/kitchen';
 import { theme, turnTheme } from '../../board/theme';
+import { LanguageChoice } from '../../parts/language_choice';
 import { say } from '../../words/say';
 import './front.css';
 
@@ -20,9 +21,12 @@ export default function FrontPage() {
             {say('front.title')} · {say('front.what')}
           </p>
         </div>
-        <button type="button" onClick={turnTheme}>
-          {say(theme.value === 'dark' ? 'theme.light' : 'theme.dark')}
-        </button>
+        <div class="front-choices">
+          <LanguageChoice />
+          <button type="button" onClick={turnTheme}>
+            {say(theme.value === 'dark' ? 'theme.light' : 'theme.dark')}
+          </button>
+        </div>
       </header>
       {place.demo && (
         <p class="front-demo">

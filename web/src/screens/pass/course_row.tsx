@@ -1,10 +1,11 @@
-import { atTable, dishLine, laneCount } from '../../board/course';
-import { ask } from '../../board/doing';
+import { dishLine, laneCount } from '../../board/course';
 import { tick } from '../../clock/kitchen_clock';
 import { countdown, minutes, seconds, timeOfDay } from '../../clock/say_time';
 import { Score } from '../../parts/score';
-import type { AllergyView, CheckLine, CourseView } from '../../wire/messages';
+import type { CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
+import { Allergies } from './allergies';
+import { Check } from './check';
 import { useStacked } from './stacked';
 
 /** Seconds of lateness from which it is said: what is less, nobody at a table notices and nobody can act on. */
@@ -24,8 +25,6 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
   const stacked = useStacked();
   const lanes = laneCount(course);
   const lands = timeOfDay(course.landing_at);
-  // The check names every allergy in the same row; twice would only cost it size.
-  const told = course.at_pass && course.checks.some((line) => line.kind === 'allergy');
   const label = say('pass.score_of', { table: course.table, course: course.course, time: lands });
   return (
     <article
@@ -48,7 +47,7 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
             <span class="dishes">{course.dishes.map(dishLine).join(' · ')}</span>
           </span>
         </button>
-        {!told && <Allergies allergies={course.allergies} far={far} />}
+        {!course.at_pass && <Allergies allergies={course.allergies} brief={far} />}
       </div>
       {course.at_pass ? (
         <Check course={course} />
@@ -72,30 +71,11 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
         {course.late_s >= WORTH_SAYING_S && (
           <p class="behind">
             <strong class="figures">{say('behind', { by: minutes(course.late_s) })}</strong>
-            {course.cause !== '' && <span class="cause"> {course.cause}</span>}
+            {course.cause !== '' && !course.at_pass && <span class="cause"> {course.cause}</span>}
           </p>
         )}
       </div>
     </article>
-  );
-}
-
-function Allergies({ allergies, far }: { allergies: readonly AllergyView[]; far: boolean }) {
-  if (allergies.length === 0) return null;
-  return (
-    <ul class="allergies">
-      {allergies.map((allergy) => (
-        <li key={allergy.words + allergy.dish} class="allergy">
-          {atTable(allergy)}
-          {!far && (
-            <small>
-              {allergy.dish}
-              {allergy.cross_contact !== '' && ` · ${allergy.cross_contact}`}
-            </small>
-          )}
-        </li>
-      ))}
-    </ul>
   );
 }
 
@@ -121,39 +101,5 @@ function Stands({ course }: { course: CourseView }) {
         {say('pass.stands', { time: stood.over ? stood.text : '0:00' })}
       </span>
     </>
-  );
-}
-
-/** Of what has stood, so many are said here, the worst first; all of them in what a touch on the course opens. */
-const STANDS_SHOWN = 4;
-
-function Check({ course }: { course: CourseView }) {
-  const of = (kind: CheckLine['kind']) => course.checks.filter((line) => line.kind === kind);
-  const stands = of('stands');
-  const checks = [...of('allergy'), ...of('core_temp'), ...stands.slice(0, STANDS_SHOWN)];
-  const more = stands.length - STANDS_SHOWN;
-  const sent = () =>
-    void ask(
-      { kind: 'send_course', course_id: course.id },
-      say('pass.did.sent', { table: course.table, course: course.course }),
-    );
-  return (
-    <div class="check">
-      <div class="check-list">
-        <h2>{say('pass.all_there')}</h2>
-        {checks.length === 0 && <p>{say('pass.nothing_to_check')}</p>}
-        <ul>
-          {checks.map((line) => (
-            <li key={line.words} class={line.kind}>
-              <span class={line.kind === 'allergy' ? 'allergy' : ''}>{line.words}</span>
-            </li>
-          ))}
-        </ul>
-        {more > 0 && <p class="quiet">{say('pass.more_stands', { n: more })}</p>}
-      </div>
-      <button type="button" class="send" onClick={sent}>
-        {say('pass.send')}
-      </button>
-    </div>
   );
 }

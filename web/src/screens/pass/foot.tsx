@@ -64,15 +64,17 @@ function Held({ held }: { held: HeldView }) {
     <li>
       <span class="table-no figures">{table}</span>
       <span class="held-what">
-        <span class="quiet">
-          {course} · {say('plates', { n: held.plates })}
-        </span>
-        <span class="figures">
-          {held.waits_for !== ''
-            ? held.waits_for
-            : held.landing_if_fired === null
-              ? say('pass.if_fired_soon')
-              : say('pass.if_fired', { time: timeOfDay(held.landing_if_fired) })}
+        <span class="held-words">
+          <span class="quiet">
+            {course} · {say('plates', { n: held.plates })}
+          </span>
+          <span class="figures if-fired">
+            {held.waits_for !== ''
+              ? held.waits_for
+              : held.landing_if_fired === null
+                ? say('pass.if_fired_soon')
+                : say('pass.if_fired', { time: timeOfDay(held.landing_if_fired) })}
+          </span>
         </span>
         {held.allergies.map((allergy) => (
           <strong key={allergy.words + allergy.dish} class="allergy">

@@ -13,6 +13,10 @@ import { Further } from './further';
 import { Head } from './head';
 import { windowFor } from './window';
 import './pass.css';
+import './pass_check.css';
+import './pass_foot.css';
+import './pass_dialogs.css';
+import './pass_sizes.css';
 
 /** Rows beyond these are drawn in one line each when there are more: what lands soon gets the room. */
 const NEAR = 4;

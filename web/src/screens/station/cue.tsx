@@ -15,7 +15,7 @@ export function Cue({ action, notes }: { action: ActionView; notes: readonly Not
     <article class="cue">
       <div class="what">
         <h2>
-          <span class="verb">{verb}</span>{' '}
+          <span class={verb.length <= 6 ? 'verb short' : 'verb'}>{verb}</span>{' '}
           <span class="component">
             <b class="figures">{action.portions}</b> {component}
           </span>

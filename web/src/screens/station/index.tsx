@@ -6,37 +6,38 @@ import { keepAwake } from '../../alarm/wake_lock';
 import { colourOf } from '../../board/colours';
 import { kitchen } from '../../board/kitchen';
 import { kitchenNow } from '../../clock/kitchen_clock';
-import { connect, send, takeBack } from '../../wire/socket';
-import { say } from '../../words/say';
+import { send, takeBack } from '../../wire/socket';
+import { list, say } from '../../words/say';
 import { StationDesk } from './desk';
 import { Join, NoStation } from './join';
+import { joinStations, stationsOf } from './lines';
 import './station.css';
+import './station_sheets.css';
 import { Working } from './working';
 
-/** `/station/<id>`: what one station does next. */
+/** `/station/<id>`, or two of them joined by a plus: what a station does next. */
 export default function StationPage({ station = '' }: { station?: string }) {
+  const ids = useMemo(() => stationsOf(station), [station]);
   const { line, desk } = useMemo(() => {
-    const joined = connect('station', station);
+    const joined = joinStations(ids);
     const steady_ms = () => performance.now();
     return {
       line: joined,
       desk: new StationDesk({ board: joined.board, send, takeBack, now_ms: kitchenNow, steady_ms }),
     };
-  }, [station]);
+  }, [ids]);
   const [at, setAt] = useState(wasJoined(station));
   const stations = kitchen.value?.stations;
-  const known = stations?.find((one) => one.id === station);
-  const name = line.board.value?.station_name ?? known?.name ?? station;
-  const colour = colourOf(station, stations ?? []);
+  const own = stations?.filter((one) => ids.includes(one.id)) ?? [];
+  const unknown = stations === undefined ? undefined : ids.find((id) => !stations.some((one) => one.id === id));
+  const name = own.length > 0 ? list(own.map((one) => one.name)) : (line.board.value?.station_name ?? station);
+  const colour = colourOf(ids[0] ?? '', stations ?? []);
 
   useEffect(() => () => line.close(), [line]);
   useSignalEffect(() => {
     document.title = say('station.title', { station: line.board.value?.station_name ?? station });
   });
-  const cues = useMemo(
-    () => (at ? soundCues(station, () => line.board.peek()?.station_name ?? station, desk.actions) : null),
-    [at, station, line, desk],
-  );
+  const cues = useMemo(() => (at ? soundCues(station, line.nameOf, desk.actions) : null), [at, station, line, desk]);
   useEffect(() => () => cues?.stop(), [cues]);
   useEffect(() => {
     if (!at) return;
@@ -61,13 +62,13 @@ export default function StationPage({ station = '' }: { station?: string }) {
   };
 
   const style = { '--station': colour.fill, '--station-ink': colour.ink };
-  if (stations !== undefined && known === undefined) return <NoStation station={station} stations={stations} />;
+  if (stations !== undefined && unknown !== undefined) return <NoStation station={unknown} stations={stations} />;
   return (
     <div style={style} class="station-colour">
       {at && cues !== null ? (
-        <Working station={station} name={name} line={line} desk={desk} announced={cues.announced} />
+        <Working name={name} line={line} desk={desk} announced={cues.announced} />
       ) : (
-        <Join name={name} join={join} />
+        <Join ids={ids} name={name} join={join} />
       )}
     </div>
   );

@@ -4,7 +4,7 @@ import { say } from '../../words/say';
 import { Settings } from './settings';
 
 /** The first touch: joins the station and opens the sound. */
-export function Join({ name, join }: { name: string; join: () => void }) {
+export function Join({ ids, name, join }: { ids: readonly string[]; name: string; join: () => void }) {
   return (
     <main class="join">
       <h1>{name}</h1>
@@ -14,7 +14,28 @@ export function Join({ name, join }: { name: string; join: () => void }) {
       </button>
       <p>{say('station.join_says', { station: name })}</p>
       <Settings />
+      {ids.length === 1 && <Also own={ids[0] ?? ''} name={name} />}
     </main>
+  );
+}
+
+/** A quiet evening's cook stands at two stations: the same page for both. */
+function Also({ own, name }: { own: string; name: string }) {
+  const others = (kitchen.value?.stations ?? []).filter((one) => one.id !== own);
+  if (others.length === 0) return null;
+  return (
+    <details>
+      <summary>{say('station.also')}</summary>
+      <ul class="choose">
+        {others.map((other) => (
+          <li key={other.id}>
+            <a href={`/station/${encodeURIComponent(own)}+${encodeURIComponent(other.id)}`}>
+              {say('station.also_with', { station: name, other: other.name })}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </details>
   );
 }
 

@@ -1,25 +1,25 @@
 import type { ReadonlySignal } from '@preact/signals';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { acts, isKeyOf } from '../../actions/registry';
 import type { Announced } from '../../alarm/cue_alarm';
 import { tick } from '../../clock/kitchen_clock';
 import { timeWithSeconds } from '../../clock/say_time';
 import { Score } from '../../parts/score';
 import type { ActionView, StationBoard } from '../../wire/messages';
-import type { Joined } from '../../wire/socket';
 import { say } from '../../words/say';
 import { Cue, NothingToDo } from './cue';
 import type { StationDesk } from './desk';
 import { Dock } from './dock';
+import type { Lines } from './lines';
 import { Others } from './others';
 import { Settings } from './settings';
 import { againChoices } from './station_model';
 import { Status } from './status';
+import { WipeLock } from './wipe';
 
 interface WorkingProps {
-  station: string;
   name: string;
-  line: Joined<StationBoard>;
+  line: Lines;
   desk: StationDesk;
   announced: ReadonlySignal<Announced | null>;
 }
@@ -30,6 +30,8 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
   const action = desk.big.value;
   const [again, askAgain] = useState<ActionView | null>(null);
   const settings = useRef<HTMLDialogElement>(null);
+  const [wiping, wipe] = useState(false);
+  const unlock = useCallback(() => wipe(false), []);
   useKeys(desk, askAgain);
 
   return (
@@ -38,6 +40,9 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
         <h1>{name}</h1>
         <p class="quiet touch">{say(line.link.value.inTouch ? 'link.in_touch' : 'link.out_of_touch')}</p>
         <Time />
+        <button type="button" class="gear" onClick={() => wipe(true)}>
+          {say('station.wipe')}
+        </button>
         <button type="button" class="gear" onClick={() => settings.current?.showModal()}>
           {say('station.settings_short')}
         </button>
@@ -79,6 +84,7 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
           </button>
         </form>
       </dialog>
+      {wiping && <WipeLock open={unlock} />}
       {again !== null && <Again action={again} desk={desk} board={board} close={() => askAgain(null)} />}
     </main>
   );

@@ -6,6 +6,10 @@ export const pass = {
   'pass.nothing': 'No course is under way.',
   'pass.nothing_says': 'Orders are taken on the order page; held courses stand along the foot.',
   'pass.phones': '{n} of {all} stations in touch',
+  'pass.lost_phones': {
+    one: '{stations}: its phone is out of touch. Call it.',
+    other: '{stations}: their phones are out of touch. Call them.',
+  },
   'pass.searching': 'looking for a better plan',
   'pass.out_of_touch': 'Out of touch with the kitchen since {time}: this screen goes on counting',
   'pass.unsent': {
