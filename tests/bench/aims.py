@@ -55,7 +55,7 @@ def _today(line: Line) -> Iterator[Aim]:
     least_s = min(line.planned[FIRE].late_mean_s, line.planned[STAGGER].late_mean_s)
     yield Aim(f"{many}: mean lateness, both are later", own.late_mean_s, least_s, "s")
     yield Aim(f"{many}: loads past their keeps", own.past_keeps, 0.0, "%")
-    yield Aim(f"{many}: other rules broken", own.broken, 0, "")
+    yield Aim(f"{many}: other rules broken, courses given up", own.broken, 0, "")
 
 
 def _fast(line: Line) -> Iterator[Aim]:

@@ -23,7 +23,7 @@ class Figures:
     past_keeps: int
     """Loads that stood longer than they keep."""
     broken: int
-    """Breaks of any other rule."""
+    """Breaks of any other rule, and courses that are given up although every one of them could land alone."""
 
 
 def figures_of(question: Question, answer: Answer) -> Figures:
@@ -39,7 +39,7 @@ def figures_of(question: Question, answer: Answer) -> Figures:
         spread_s=tuple(max(of) - min(of) for of in ends.values()),
         loads=len(answer.by_load),
         past_keeps=len(past),
-        broken=sum(each.rule != 4 or "keeps" not in each.what for each in found),
+        broken=sum(each.rule != 4 or "keeps" not in each.what for each in found) + len(answer.impossible),
     )
 
 
