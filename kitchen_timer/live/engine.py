@@ -15,8 +15,9 @@ from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live import adoption
+from kitchen_timer.live.aside import Aside
 from kitchen_timer.live.asked import Asked
-from kitchen_timer.live.causes import causes_of
+from kitchen_timer.live.causes import causes_of, says_more
 from kitchen_timer.live.changed import boards_changed
 from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.held import HeldEstimates
@@ -84,10 +85,11 @@ class Engine:
         self._token = self._history.state.seq
         self._asked: Asked | None = None
         self._late_known: frozenset[StepKey] = frozenset()
-        self._ask_again_at: int | None = self._now() if self._has_planned() else None
+        self._ask_again_at: int | None = self._now() if self._history.state.any_planned() else None
         self._warned: frozenset[tuple[StepKey, int]] = frozenset()
         self._searching = False
         self._troubles: dict[str, str] = {}
+        self.aside = Aside(planner, self._evening, self._now)
         self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
 
     @property
@@ -147,8 +149,7 @@ class Engine:
         """
         mark = ClientMark(client_id, client_seq)
         with self._lock:
-            earlier = self._history.acknowledged(mark)
-            if earlier is not None:
+            if (earlier := self._earlier(mark)) is not None:
                 return Ack(earlier, repeated=True)
             now, before = self._now(), self._history.state
             written = self._settle(now)
@@ -184,7 +185,7 @@ class Engine:
             written = self._settle(now)
             changed = boards_changed(before, self._history.state, written) | self._finish_cues(now)
             ask = self._must_ask(now)
-            if self._has_planned() and self._is_silent(now):
+            if self._history.state.any_planned() and self._is_silent(now):
                 changed |= self._note("plan", self._troubles.get("plan") or _SILENT)
         if ask:
             self._ask()
@@ -237,6 +238,8 @@ class Engine:
                 return False
             try:
                 verdict = adoption.judge(state, question, answer, now, first=not asked.answered)
+                if verdict.stands and says_more(state, answer):
+                    verdict = adoption.Verdict(take=True, stands=False)
                 causes = causes_of(question, answer) if verdict.take else {}
             except Exception:
                 _log.exception("a plan could not be checked")
@@ -350,6 +353,13 @@ class Engine:
         self._note("log", "")
         return written
 
+    def _earlier(self, mark: ClientMark) -> int | None:
+        try:
+            return self._history.acknowledged(mark)
+        except KitchenProblem:
+            self._note("log", _UNWRITTEN)
+            raise
+
     def _finish_cues(self, now: int) -> frozenset[str]:
         """Stations for which the heads-up of an end has come since last time (starts have an event of their own)."""
         state = self._history.state
@@ -373,10 +383,6 @@ class Engine:
 
     def _held_known(self) -> None:
         self._tell(frozenset({"pass"}))
-
-    def _has_planned(self) -> bool:
-        state = self._history.state
-        return any(state.is_planned(key) for key in state.courses)
 
     def _evening(self) -> Evening:
         with self._lock:

@@ -1,10 +1,12 @@
 """What runs in a planner's own process: ``python -m kitchen_timer.live.planner_process ROLE FD``.
 
 ``quick`` answers a question in milliseconds, one after another. ``search`` improves a plan until it is done or a
-newer question waits. Both end when the pipe to their parent closes, so that none outlives it.
+newer question waits. ``aside`` says why and what if, which changes nothing and may take a second: it holds up neither.
+All end when the pipe to their parent closes, so that none outlives it.
 
 Messages are pickled tuples over one end of a socket pair:
 in  ``("kitchen", kitchen, book)``, ``("ping", n)``, ``("plan", n, question, previous)``,
+    ``("why", n, question, answer, keys)``, ``("what_if", n, question, answer, supposed)``,
     ``("improve", token, question, answer, speed)``; questions come without kitchen and book, which are sent once;
 out ``("ready",)``, ``("pong", n)``, ``("answer", n, answer)``, ``("better", token, answer)``,
     ``("done", token, answer)``, ``("failed", number, words)``.
@@ -16,13 +18,18 @@ import sys
 import threading
 import time
 import traceback
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from multiprocessing.connection import Connection
 from typing import Any
 
+from kitchen_timer.live.causes import with_causes
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.what_if import what_if
+from kitchen_timer.plan.why import why_chains
 
 SLICES_S = (2.0, 6.0)
 """Seconds that one search goes on (kitchen seconds where those are shorter), slice by slice; each starts from the best
@@ -36,8 +43,11 @@ AHEAD_S = 3.0
 """A plan moves no start to sooner than this many kitchen seconds from now: it has to reach the cook first.
 Not the whole heads-up: what a called order needs at once would then never be planned any better."""
 
-NICE = 19
-"""The search gets what the taps leave (POSIX nice value)."""
+NICE = {"search": 19, "aside": 10}
+"""The search gets what the taps leave (POSIX nice value); a question aside gets it before the search."""
+
+CAUSES_S = 0.012
+"""A plan at once says what late courses wait for as far as this many real seconds go; the search says the rest."""
 
 
 def main(arguments: list[str]) -> int:
@@ -47,8 +57,7 @@ def main(arguments: list[str]) -> int:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     pipe = Connection(int(descriptor))
     threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
-    if role == "search":
-        os.nice(NICE)
+    os.nice(NICE.get(role, 0))
     try:
         pipe.send(("ready",))
         _serve(pipe)
@@ -70,12 +79,12 @@ def _serve(pipe: "Connection[Any, Any]") -> None:
             pipe.send(("pong", *rest))
         elif kind == "plan":
             number, question, previous = rest
-            try:
-                pipe.send(("answer", number, plan_quickly(replace(question, kitchen=kitchen, book=book), previous)))
-            except OSError:
-                raise
-            except Exception:
-                pipe.send(("failed", number, traceback.format_exc()))
+            _answer(pipe, number, partial(_at_once, replace(question, kitchen=kitchen, book=book), previous))
+        elif kind in ("why", "what_if"):
+            number, question, stands, about = rest
+            whole = replace(question, kitchen=kitchen, book=book)
+            ask = partial(why_chains if kind == "why" else what_if, whole, stands, about)
+            _answer(pipe, number, ask)
         elif kind == "improve":
             token, question, answer, speed = rest
             try:
@@ -85,6 +94,21 @@ def _serve(pipe: "Connection[Any, Any]") -> None:
                 raise
             except Exception:
                 pipe.send(("failed", token, traceback.format_exc()))
+
+
+def _answer(pipe: "Connection[Any, Any]", number: int, ask: Callable[[], object]) -> None:
+    try:
+        pipe.send(("answer", number, ask()))
+    except OSError:
+        raise
+    except Exception:
+        pipe.send(("failed", number, traceback.format_exc()))
+
+
+def _at_once(question: Question, previous: Answer | None) -> Answer:
+    answer = plan_quickly(question, previous)
+    until_s = time.monotonic() + CAUSES_S
+    return with_causes(question, answer, lambda: time.monotonic() > until_s)
 
 
 class _Teller:
@@ -120,11 +144,14 @@ class _Teller:
         self._waiting = None
         kitchen_now = self._question.now + (now_s - self._began_s) * self._speed
         if _in_time(found, self.told, kitchen_now + AHEAD_S):
-            self.told, self._told_s = found, now_s
-            self._pipe.send(("better", self._token, found))
+            self.told = with_causes(self._question, found, self._pipe.poll)
+            self._told_s = now_s
+            self._pipe.send(("better", self._token, self.told))
 
 
 def _search(pipe: "Connection[Any, Any]", token: int, question: Question, start: Answer, speed: float) -> Answer:
+    start = with_causes(question, start, pipe.poll)
+    pipe.send(("better", token, start))
     teller = _Teller(pipe, token, question, start, speed)
     for number, slice_s in enumerate(SLICES_S):
         if pipe.poll():

@@ -22,7 +22,7 @@ class WorkerDied(Exception):
 
 
 class PlannerWorker:
-    """A process of :mod:`planner_process`. ``call`` is for ``quick``; ``send`` and ``receive`` are for ``search``."""
+    """A process of :mod:`planner_process`. ``send`` and ``receive`` are for ``search``, ``call`` for the others."""
 
     def __init__(self, role: str) -> None:
         self.role = role
@@ -59,6 +59,11 @@ class PlannerWorker:
             self._end(grace_s=0.0)
             if not self._closed:
                 self.start()
+
+    def stop(self) -> None:
+        """End it at once; it may be started again."""
+        with self._sending:
+            self._end(grace_s=0.0)
 
     def close(self, grace_s: float = 0.5) -> None:
         """End it: gently by closing the pipe, after ``grace_s`` by a signal."""

@@ -7,12 +7,14 @@ threads inherits locks that nobody will ever release.
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.live.planner_worker import PlannerWorker, WorkerDied
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.question import CourseKey, Question
+from kitchen_timer.plan.what_if import Supposed, WhatIf
+from kitchen_timer.plan.why_link import Chain
 
 _log = logging.getLogger(__name__)
 
@@ -20,6 +22,9 @@ Adopt = Callable[[int, Answer, bool], bool]
 
 ANSWER_S = 10.0
 """A quick plan that takes longer than this (it should take milliseconds) counts as a dead planner."""
+
+ASIDE_S = 20.0
+"""A question aside that takes longer than this is given up: the first one waits for its process to start."""
 
 LOOK_S = 1.0
 """How often the quick process is looked at when nothing is asked, in seconds."""
@@ -34,8 +39,13 @@ class PlannerSilent(KitchenProblem):
     code = "planner-silent"
 
 
+def _not_said(found: object) -> PlannerSilent:
+    _log.error("planner aside failed:\n%s", found)
+    return PlannerSilent("The planner could not work this out.", "Its log says why.")
+
+
 class ProcessPlanner:
-    """Planner over a ``quick`` and a ``search`` process. A newer question supersedes older ones."""
+    """Planner over a ``quick``, a ``search`` and an ``aside`` process. A newer question supersedes older ones."""
 
     def __init__(self, speed: float = 1.0, changed: Callable[[], None] | None = None) -> None:
         """``speed``: kitchen seconds per real second. ``changed``: called when :meth:`trouble` changes."""
@@ -43,6 +53,8 @@ class ProcessPlanner:
         self._changed = changed
         self._quick = PlannerWorker("quick")
         self._search = PlannerWorker("search")
+        self._aside = PlannerWorker("aside")
+        self._starting_aside = threading.Lock()
         self._asked = threading.Condition()
         self._pending: tuple[int, Question, Answer | None, Adopt] | None = None
         self._newest = 0
@@ -88,6 +100,32 @@ class ProcessPlanner:
                 return answer
         raise AssertionError("unreachable")
 
+    def why(self, question: Question, stands: Answer, keys: tuple[CourseKey, ...]) -> Mapping[CourseKey, Chain]:
+        """What holds those of these courses that are behind, link by link; PlannerSilent when nobody can say."""
+        found = self._ask_aside("why", question, stands, keys)
+        if not isinstance(found, dict):
+            raise _not_said(found)
+        return found
+
+    def what_if(self, question: Question, stands: Answer, supposed: Supposed) -> WhatIf:
+        """What would be if something were otherwise; PlannerSilent when nobody can say."""
+        found = self._ask_aside("what_if", question, stands, supposed)
+        if not isinstance(found, WhatIf):
+            raise _not_said(found)
+        return found
+
+    def _ask_aside(self, kind: str, *about: object) -> object:
+        # Started when first asked for: most evenings need it little, and it takes 100 MB.
+        with self._starting_aside:
+            if not self._aside.alive() and not self._closed:
+                self._aside.restart()
+        try:
+            return self._aside.call(kind, *about, timeout_s=ASIDE_S)
+        except WorkerDied as died:
+            _log.error("planner aside: %s; it is started again when it is asked", died)
+            self._aside.stop()
+            raise PlannerSilent("The planner does not say.", "Ask again in a few seconds.") from died
+
     def trouble(self) -> tuple[str, ...]:
         """What is wrong with planning, in words for the pass; empty when nothing is."""
         return tuple(self._troubles.values())
@@ -98,7 +136,7 @@ class ProcessPlanner:
 
     def process_ids(self) -> tuple[int, ...]:
         """Of the processes that run now."""
-        return tuple(pid for worker in (self._quick, self._search) if (pid := worker.pid) is not None)
+        return tuple(pid for worker in (self._quick, self._search, self._aside) if (pid := worker.pid) is not None)
 
     def close(self) -> None:
         """End both processes, within a second."""
@@ -108,6 +146,7 @@ class ProcessPlanner:
         self._quick.close()
         # Both must be gone within a second; a search that is deep in a solve has nothing to lose.
         self._search.close(grace_s=0.2)
+        self._aside.close(grace_s=0.2)
 
     def _answer(self) -> None:
         while True:

@@ -72,6 +72,8 @@ class Answer:
     cost: float = 0.0
     bound: float | None = None
     """A proven lower bound on ``cost``; None where none was sought."""
+    causes: Mapping[CourseKey, str] | None = field(default=None, compare=False, repr=False)
+    """What courses that are behind wait for (``why.why_behind``); None where whoever planned has not looked."""
 
     @cached_property
     def by_step(self) -> Mapping[StepKey, PlannedStep]:

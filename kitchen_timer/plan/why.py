@@ -5,7 +5,7 @@ that nobody else uses, then with several. What others have there at the instants
 only what it cannot land sooner beside is named: so without it the course does land sooner. A cause is never guessed.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
@@ -22,12 +22,12 @@ LONGEST_CHAIN = 8
 """Links: beyond that nobody follows it, and the service is behind as a whole."""
 
 
-def why_behind(question: Question, answer: Answer, most: int | None = None) -> dict[CourseKey, str]:
+def why_behind(question: Question, answer: Answer, enough: Callable[[], bool] = lambda: False) -> dict[CourseKey, str]:
     """For each course that lands after its target, what it waits for; courses on time are not in it.
 
-    ``most``: so many courses at most are looked at, the next landings first.
+    ``enough``: asked before each course, the next landings first; true when those found so far have to do.
     """
-    chains = why_chains(question, answer, links=1, most=most)
+    chains = why_chains(question, answer, links=1, enough=enough)
     return {key: chain[0].words for key, chain in chains.items() if chain[0].kind != "landed"}
 
 
@@ -37,7 +37,7 @@ def why_chains(
     keys: Iterable[CourseKey] | None = None,
     *,
     links: int = LONGEST_CHAIN,
-    most: int | None = None,
+    enough: Callable[[], bool] = lambda: False,
 ) -> dict[CourseKey, Chain]:
     """For each course that is behind (of ``keys``, where given), what holds it, link by link; never empty."""
     wanted = None if keys is None else set(keys)
@@ -46,7 +46,13 @@ def why_chains(
     if not behind:
         return {}
     why = WhyLate(question, answer)
-    return {c.key: why.chain(c.key, links) for c in behind[:most] if c.key in why.scene.ready.jobs}
+    chains: dict[CourseKey, Chain] = {}
+    for course in behind:
+        if enough():
+            break
+        if course.key in why.scene.ready.jobs:
+            chains[course.key] = why.chain(course.key, links)
+    return chains
 
 
 class WhyLate:

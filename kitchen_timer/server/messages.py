@@ -12,7 +12,8 @@ from kitchen_timer.kitchen.problems import BadMessage, Fault
 from kitchen_timer.kitchen.seconds import read_instant, write_instant
 from kitchen_timer.kitchen.table import Land, TableNo
 from kitchen_timer.service.commands import Command, CourseAsked
-from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard
+from kitchen_timer.service.supposing import WhatIfAsked
+from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard, WhatIfView, WhyView
 
 ClientId = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9._:-]{1,64}$")]
 """A device's own name for itself, kept over reloads."""
@@ -185,8 +186,9 @@ _command: TypeAdapter[CommandMessage] = TypeAdapter(CommandMessage)
 _quote: TypeAdapter[QuoteMessage] = TypeAdapter(QuoteMessage)
 _join: TypeAdapter[JoinMessage] = TypeAdapter(JoinMessage)
 _clock: TypeAdapter[ClockMessage] = TypeAdapter(ClockMessage)
+_what_if: TypeAdapter[WhatIfAsked] = TypeAdapter(WhatIfAsked)
 _writers: dict[type, TypeAdapter[Any]] = {
-    shape: TypeAdapter(shape) for shape in (PassBoard, StationBoard, Quote, ActionView)
+    shape: TypeAdapter(shape) for shape in (PassBoard, StationBoard, Quote, ActionView, WhyView, WhatIfView)
 }
 
 T = TypeVar("T")
@@ -200,6 +202,11 @@ def read_command(raw: object) -> CommandMessage:
 def read_quote(raw: object) -> QuoteMessage:
     """The quote message in ``raw``; BadMessage otherwise."""
     return _read(_quote, raw, "This order cannot be read.")
+
+
+def read_what_if(raw: object) -> WhatIfAsked:
+    """What is supposed in ``raw``; BadMessage otherwise."""
+    return _read(_what_if, raw, "This cannot be worked out.")
 
 
 def read_join(raw: object) -> JoinMessage:

@@ -32,6 +32,17 @@ def openapi() -> dict[str, Any]:
                 }
             },
             "/api/quote": {"post": _takes("What an order would get", "QuoteMessage", "Quote")},
+            "/api/why/{table}/{course}": {
+                "get": {
+                    **_gives("What holds a course that is behind, link by link", "WhyView", refuses=True),
+                    "parameters": [_parameter("table", "path"), _parameter("course", "path")],
+                }
+            },
+            "/api/what-if": {
+                "post": _takes(
+                    "What would be if something were otherwise; changes nothing", "WhatIfAsked", "WhatIfView"
+                )
+            },
             "/api/command": {"post": _takes("Change something", "CommandMessage", "Accepted")},
             "/api/clock": {"get": _gives("What time it is in the kitchen", "ClockReply")},
             "/api/qr": {

@@ -59,6 +59,14 @@ def rest(
         asked = messages.read_quote(_body())
         return _json(messages.write_in_zone(engine.quote(asked.table, asked.courses), kitchen.zone))
 
+    @routes.get("/api/why/<table>/<course>")
+    def _why(table: str, course: str) -> Response:
+        return _json(messages.write_in_zone(engine.aside.why(f"{table}/{course}"), kitchen.zone))
+
+    @routes.post("/api/what-if")
+    def _what_if() -> Response:
+        return _json(messages.write_in_zone(engine.aside.what_if(messages.read_what_if(_body())), kitchen.zone))
+
     @routes.post("/api/command")
     def _command() -> Response:
         asked = messages.read_command(_body())

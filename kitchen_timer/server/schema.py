@@ -12,11 +12,13 @@ from pydantic import TypeAdapter
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue, JsonSchemaWarningKind
 
 from kitchen_timer.server import messages
-from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard
+from kitchen_timer.service.supposing import WhatIfAsked
+from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard, WhatIfView, WhyView
 
 COMES_IN: dict[str, Any] = {
     "CommandMessage": messages.CommandMessage,
     "QuoteMessage": messages.QuoteMessage,
+    "WhatIfAsked": WhatIfAsked,
     "JoinMessage": messages.JoinMessage,
     "ClockMessage": messages.ClockMessage,
 }
@@ -25,6 +27,8 @@ GOES_OUT: dict[str, Any] = {
     "StationBoard": StationBoard,
     "ActionView": ActionView,
     "Quote": Quote,
+    "WhyView": WhyView,
+    "WhatIfView": WhatIfView,
     "Reply": messages.Reply,
     "PassJoinReply": messages.PassJoinReply,
     "StationJoinReply": messages.StationJoinReply,

@@ -317,3 +317,65 @@ class Quote:
     cannot: tuple[CannotView, ...]
     warnings: tuple[str, ...]
     """An allergy that a chosen dish lists, shared fryers, and the like."""
+
+
+@dataclass(frozen=True)
+class LinkView:
+    """One link of the chain that holds a course."""
+
+    kind: str
+    """``slots``, ``hands``, ``plating``, ``several``, ``after``, ``wanted``, ``own``, ``time``, ``announced``,
+    ``stands``, ``search``, ``landed``; where a chain begins ``started``, ``on_time``, ``each_other``."""
+    words: str
+    course_id: str
+    """The course whose landing it holds."""
+    until_at: Instant | None
+    """From then on it is no longer in the way, where that can be said."""
+    sooner_s: int
+    """Seconds that the course would land sooner without it; 0 where nothing can be taken away."""
+
+
+@dataclass(frozen=True)
+class WhyView:
+    """Why a course lands when it does."""
+
+    id: str
+    table: str
+    course: str
+    late_s: int
+    chain: tuple[LinkView, ...]
+    """From the course back to what began it; empty for a course on time."""
+
+
+@dataclass(frozen=True)
+class MovedView:
+    """A course as it stands, and as it would be."""
+
+    id: str
+    table: str
+    course: str
+    plates: int
+    stands_at: Instant | None
+    would_land_at: Instant | None
+    by_s: int
+    """Seconds later, below 0 sooner."""
+    late_s: int
+    """Behind its target then."""
+    cause: str
+    """What it would wait for; empty where it would be on time."""
+
+
+@dataclass(frozen=True)
+class WhatIfView:
+    """What would be if something were otherwise. Nothing is."""
+
+    now: Instant
+    words: str
+    """Who lands sooner and who waits, in one sentence."""
+    courses: tuple[MovedView, ...]
+    """All planned ones, those that move most first."""
+    cannot: tuple[CannotView, ...]
+    """What could no longer be made."""
+    cost_stands: float
+    """Of the plan that stands, in plate-seconds."""
+    cost_would: float
