@@ -27,9 +27,19 @@ class Attempt:
     """Trying to place one course."""
 
     def __init__(
-        self, line: Line, job: CourseJob, *, look: bool = True, settled: Mapping[LoadJob, PlacedLoad] | None = None
+        self,
+        line: Line,
+        job: CourseJob,
+        *,
+        look: bool = True,
+        settled: Mapping[LoadJob, PlacedLoad] | None = None,
+        reserve: float = 0.0,
     ) -> None:
-        """``look=False``: for :meth:`exactly` only. ``settled``: loads that are on the line and stay where they are."""
+        """``look=False``: for :meth:`exactly` only. ``settled``: loads that are on the line and stay where they are.
+
+        ``reserve``: the share of each part's reserve that is left unused.
+        """
+        self.reserve = reserve
         self.line = line
         self.job = job
         self.earliest = job.earliest(line.up)
@@ -55,6 +65,10 @@ class Attempt:
             order.sort(key=lambda load: load.begun is None or self._is_needed(load))
         self.orders: list[list[LoadJob]] = [order]
 
+    def keeps_s(self, part: Part) -> int:
+        """Seconds that what is placed of a part may stand here."""
+        return part.keeps_s - int(self.reserve * part.reserve_s)
+
     def _is_needed(self, load: LoadJob) -> bool:
         """Whether something that has not begun comes after it."""
         parts = self.job.parts
@@ -73,7 +87,7 @@ class Attempt:
             for other in part.after:
                 for load, end in ends[other]:
                     settled = load in self.settled
-                    out |= end if settled or load.begun else spread(end, job.parts[other].keeps_s)
+                    out |= end if settled or load.begun else spread(end, self.keeps_s(job.parts[other]))
             for load in part.loads:
                 if load in self.settled:
                     end = before(max(0, self.settled[load].end))
@@ -92,7 +106,7 @@ class Attempt:
                         end = self.allowed[load] = before(first_free(end, 0))
                         blocked |= end
                     elif not part.needed_by:
-                        self.allowed[load] = spread(end, part.keeps_s)
+                        self.allowed[load] = spread(end, self.keeps_s(part))
                         blocked |= self.allowed[load]
                 ends[p].append((load, end))
         return blocked
@@ -165,7 +179,7 @@ class Attempt:
     ) -> tuple[int, ...] | None:
         pattern, part = load.pattern, self.job.parts[load.part]
         assert pattern is not None
-        keeps_s = part.keeps_s
+        keeps_s = self.keeps_s(part)
         from_s, to_s = landing - keeps_s, landing
         if part.needed_by:
             needed = [
@@ -206,7 +220,7 @@ class Attempt:
     def _best_by(self, part: Part, length_s: int, to_s: int) -> int:
         """When a load had better be done so that nothing settled which it waits for stands too long."""
         stands = [
-            self.settled[other].end + self.job.parts[p].keeps_s + length_s
+            self.settled[other].end + self.keeps_s(self.job.parts[p]) + length_s
             for p in part.after
             for other in self.job.parts[p].loads
             if other in self.settled

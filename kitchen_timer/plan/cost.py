@@ -10,8 +10,9 @@ from kitchen_timer.plan.question import CourseKey, LoadKey, Question
 
 STEADY_WITHIN_S = 0
 """An announced cue may move by so many seconds for nothing. None: small moves add up from plan to plan."""
-MOVED_CUE = 60.0
-"""Plate-seconds that a moved announced cue costs at once: a table of four a quarter of a minute late. A judgement."""
+MOVED_CUE = 3000.0
+"""Plate-seconds that a moved announced cue costs at once: more than any landing is worth, less than food that dies. A
+cue moves where the food leaves no other way, never because a better plan was found. A judgement."""
 MOVED_CUE_PER_S = 0.5
 MOVED_CUE_MOST_S = 120
 
@@ -22,6 +23,10 @@ def moved_cue(by_s: int) -> float:
     return 0.0 if by_s <= STEADY_WITHIN_S else MOVED_CUE + MOVED_CUE_PER_S * min(by_s, MOVED_CUE_MOST_S)
 
 
+RESERVE_PER_S = 1.0
+"""Plate-seconds of a portion that uses a second of what is held in reserve: between waiting and dying. A judgement."""
+
+
 def priced(course: PlacedCourse) -> PlacedCourse:
     """A placed course with its lateness and waiting, its moved cues, and what begun food suffers, worked out."""
     job = course.job
@@ -30,13 +35,13 @@ def priced(course: PlacedCourse) -> PlacedCourse:
     starts: dict[int, int] = {}
     for load in course.loads:
         first, begun = load.start, load.job.begun
+        if load.job.announced is not None:
+            steady += moved_cue(first - load.job.announced)
         if begun is not None and begun.steps:
             if load.job.pattern is not None:
                 broken_s += max(0, first - max(0, load.job.begun_end + load.job.may_wait_s))
                 broken_s += _waits_too_long(load)
             first = load.job.begun_end - (begun.steps[-1].end_at - begun.steps[0].start_at)
-        elif load.job.announced is not None:
-            steady += moved_cue(first - load.job.announced)
         starts[load.job.part] = max(first, starts.get(load.job.part, first))
     for load in course.loads:
         part = job.parts[load.job.part]
@@ -44,6 +49,8 @@ def priced(course: PlacedCourse) -> PlacedCourse:
         stands_s = (max(needed_by) if needed_by else course.landing) - load.end
         cost += load.job.rate * max(0, stands_s)
         broken_s += max(0, stands_s - part.keeps_s)
+        if part.reserve_s:
+            steady += spent_reserve(load.job.portions, stands_s - part.keeps_s, part.reserve_s)
     return replace(course, cost=cost, steady=steady, broken_s=broken_s)
 
 
@@ -91,7 +98,8 @@ def disturbance(question: Question, answer: Answer) -> float:
     total = 0.0
     for key, told in question.announced.items():
         step = answer.by_step.get(key)
-        if step is not None:
+        follows = key.step and not question.book[key.dish].components[key.component].steps[key.step].may_wait_s
+        if step is not None and not follows:  # what follows at once goes by the food, not by a cue
             total += moved_cue(step.start_at - max(told, question.now))
     return total
 
@@ -103,7 +111,27 @@ BROKEN_PER_S = 1000.0
 def worth(question: Question, answer: Answer) -> float:
     """What planners make small: cost, moved cues and what begun food suffers, in plate-seconds."""
     suffers_s = sum(_suffers_s(question, answer).values())
-    return cost_of(question, answer) + disturbance(question, answer) + BROKEN_PER_S * suffers_s
+    reserves = _reserves_spent(question, answer)
+    return cost_of(question, answer) + disturbance(question, answer) + reserves + BROKEN_PER_S * suffers_s
+
+
+def spent_reserve(portions: int, past_s: int, reserve_s: int) -> float:
+    """Plate-seconds of a load that stands ``past_s`` longer than it keeps (negative: shorter), of its reserve."""
+    return RESERVE_PER_S * portions * min(reserve_s, max(0, past_s + reserve_s))
+
+
+def _reserves_spent(question: Question, answer: Answer) -> float:
+    if not question.reserve_s:
+        return 0.0
+    total = 0.0
+    for key, steps in answer.by_load.items():
+        reserve_s = question.reserve_s.get((key.of_course, key.dish, key.component), 0)
+        course = answer.by_course.get(key.of_course)
+        if reserve_s and course is not None:
+            dish = question.book[key.dish]
+            stands_s = _stands_until(answer, key, dish, course) - steps[-1].end_at
+            total += spent_reserve(steps[0].portions, stands_s - dish.components[key.component].keeps_s, reserve_s)
+    return total
 
 
 def worth_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]:

@@ -12,6 +12,13 @@ from kitchen_timer.plan.put import put_as
 from kitchen_timer.plan.rest import rest_later
 from kitchen_timer.plan.template import Template
 
+CLEARLY_LATER_S = 60
+"""A landing so much after the first one wanted is looked for without the reserve too."""
+RESERVE_WORTH_S = 20
+"""The reserve is given up for a landing sooner by more than this."""
+STAYS_PUT = 0.5
+"""An announced cue stays as long as this share of the reserve is left."""
+
 
 def place(line: Line, job: CourseJob, template: Template | None = None) -> PlacedCourse | None:
     """Place a course on the line (and put it there); None, with the line as before, where it fits nowhere."""
@@ -27,23 +34,61 @@ def place(line: Line, job: CourseJob, template: Template | None = None) -> Place
 def _find(line: Line, job: CourseJob, template: Template | None) -> PlacedCourse | None:
     if job.landed is not None:
         return landed(line, job)
-    attempt = Attempt(line, job)
-    from_s = max(attempt.target, attempt.earliest)
-    if job.has_begun:
-        return _find_begun(attempt, template, from_s)
-    told = [load for load in job.loads if load.announced is not None]
-    if told:
-        keep_to = min(_stands_to(job, load) for load in told)
-        done = max(
-            load.announced + load.pattern.length_s for load in told if load.pattern and load.announced is not None
-        )
-        for low in dict.fromkeys((max(from_s, done), max(attempt.earliest, done))):
-            if low <= keep_to and (course := attempt.upwards(low, keep_to, pinned=True)) is not None:
-                return course
-    course = attempt.upwards(from_s)
-    if course is None and template is not None:
-        course = attempt.from_template(template, from_s)
+    if not any(part.reserve_s for part in job.parts):
+        return _boldly(line, job, template)
+    told = any(load.announced is not None for load in job.loads)
+    if told and (course := _pinned(Attempt(line, job, reserve=STAYS_PUT))) is not None:
+        return course
+    careful = Attempt(line, job, reserve=1.0)
+    course = _freely(careful, None)
+    if course is not None and course.landing <= _wanted(careful) + CLEARLY_LATER_S:
+        return course
+    if course is not None:
+        careful.take(course)
+    sooner = _boldly(line, job, template)
+    if course is None or (sooner is not None and sooner.landing < course.landing - RESERVE_WORTH_S):
+        return sooner
+    if sooner is not None:
+        careful.take(sooner)
+    careful.put(course)
     return course
+
+
+def _boldly(line: Line, job: CourseJob, template: Template | None) -> PlacedCourse | None:
+    """Without any reserve: announced cues where they are if that goes, otherwise anyhow."""
+    attempt = Attempt(line, job)
+    return _pinned(attempt) or _freely(attempt, template)
+
+
+def _wanted(attempt: Attempt) -> int:
+    return max(attempt.target, attempt.earliest)
+
+
+def _freely(attempt: Attempt, template: Template | None) -> PlacedCourse | None:
+    if attempt.job.has_begun:
+        return _find_begun(attempt, template, _wanted(attempt))
+    course = attempt.upwards(_wanted(attempt))
+    if course is None and template is not None:
+        course = attempt.from_template(template, _wanted(attempt))
+    return course
+
+
+def _pinned(attempt: Attempt) -> PlacedCourse | None:
+    """With every announced cue where its station was told; None where it cannot be, or started food would die of it."""
+    job = attempt.job
+    told = [load for load in job.loads if load.announced is not None]
+    if not told:
+        return None
+    from_s, to_s = _wanted(attempt), 1 << 40
+    if job.has_begun:
+        deadline = _deadline(attempt)
+        from_s, to_s = max(attempt.earliest, min(from_s, deadline)), max(deadline, from_s)
+    to_s = min(to_s, *(_stands_to(job, load) for load in told))
+    done = max(load.announced + load.pattern.length_s for load in told if load.pattern and load.announced is not None)
+    for low in dict.fromkeys((max(from_s, done), max(attempt.earliest, done))):
+        if low <= to_s and (course := attempt.upwards(low, to_s, pinned=True)) is not None:
+            return course
+    return None
 
 
 def _stands_to(job: CourseJob, load: LoadJob) -> int:
@@ -90,7 +135,7 @@ def _find_begun(attempt: Attempt, template: Template | None, from_s: int) -> Pla
         if lower is not None:
             return lower
         attempt.put(course)
-    return course if course is not None else rest_later(attempt, template)
+    return course if course is not None or attempt.reserve else rest_later(attempt, template)
 
 
 def _deadline(attempt: Attempt) -> int:
@@ -109,7 +154,7 @@ def _deadline(attempt: Attempt) -> int:
         part = job.parts[load.part]
         after = [_longest(job, p) for p in part.needed_by if any(other.begun is None for other in job.parts[p].loads)]
         if after or not part.needed_by:
-            ends.append(end + part.keeps_s + min(after, default=0))
+            ends.append(end + attempt.keeps_s(part) + min(after, default=0))
     return min(ends, default=1 << 40)
 
 

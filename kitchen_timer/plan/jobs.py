@@ -54,6 +54,13 @@ class LoadJob:
     announced: int | None = None
     """Start that its station has been told, from ``now``; never negative."""
 
+    @property
+    def portions(self) -> int:
+        """In it."""
+        if self.begun is not None:
+            return self.begun.portions
+        return self.pattern.portions if self.pattern is not None else 0
+
 
 @dataclass(eq=False, slots=True)
 class Part:
@@ -65,6 +72,8 @@ class Part:
     needed_by: tuple[int, ...]
     """Parts that name this one in their ``after``."""
     loads: tuple[LoadJob, ...] = ()
+    reserve_s: int = 0
+    """Of ``keeps_s``: left unused where that costs little."""
 
 
 @dataclass(eq=False, slots=True)
@@ -163,14 +172,17 @@ def _fill(job: CourseJob, question: Question, patterns: Patterns, splits: Splits
         for load in new.get(of, ()):
             rate = waiting_rate(load.portions, component.keeps_s)
             loads.append(LoadJob(load.key, number, patterns.of(*of, load.portions), rate))
-        parts.append(Part(component, component.keeps_s, after, needed_by, loads=tuple(loads)))
+        reserve_s = question.reserve_s.get((job.key, *of), 0) if question.reserve_s else 0
+        parts.append(Part(component, component.keeps_s, after, needed_by, tuple(loads), reserve_s=reserve_s))
     job.parts = tuple(parts)
     job.order = shape.order
     job.loads = tuple([load for part in parts for load in part.loads])
     if question.announced:
         for placing in job.loads:
-            told = question.announced.get(StepKey(*placing.key, 0)) if placing.begun is None else None
-            placing.announced = None if told is None else max(0, told - now)
+            # Of food that has started: a step that may wait; what follows at once goes by the food, not by a cue.
+            first = len(placing.begun.steps) if placing.begun is not None else 0
+            told = question.announced.get(StepKey(*placing.key, first)) if not first or placing.may_wait_s else None
+            placing.announced = None if told is None or placing.pattern is None else max(0, told - now)
 
 
 def _begun_job(

@@ -147,6 +147,8 @@ class Question:
     """When courses that are no longer planned were up (sent ones); for rule 8."""
     announced: Mapping[StepKey, int] = field(default_factory=dict)
     """Starts that stations have been told and nobody has begun: moving one costs (service only)."""
+    reserve_s: Mapping[tuple[CourseKey, str, str], int] = field(default_factory=dict)
+    """Of ``(course, dish, component)``: seconds of its ``keeps`` that planners leave unused if they can. No rule."""
 
     def course(self, key: CourseKey) -> Wanted | None:
         """The wanted course of that name."""

@@ -93,13 +93,15 @@ def test_a_landed_course_still_keeps_hands_at_the_pass_busy() -> None:
 
 
 def test_an_announced_start_stays_unless_moving_it_is_worth_more() -> None:
-    # Announced for 20, so it lands at 50, 15 s late: 15 plate-seconds are no reason to move it (60 at once and more).
+    # Announced for 20, so it lands at 50, 15 s late: 15 plate-seconds are no reason to move it (3,000 at once).
     egg = dish("egg", egg=component("stove", step(30), keeps=600))
     told = {"6/mains/egg/egg/1/0": 20}
     asked = question(kitchen(stove=1), [egg], course("6", target=35, egg=1), announced=told)
     assert best(asked).by_step[StepKey("6", "mains", "egg", "egg", 1, 0)].start_at == 20
-    # With forty plates 15 s of lateness are 600 plate-seconds: worth moving it to 5.
+    # Nothing a dining room would notice is worth it; 15 s of lateness of three hundred plates, 4,500 plate-seconds, is.
     asked = question(kitchen(stove=1), [egg], course("6", target=35, egg=40), announced=told)
+    assert best(asked).by_step[StepKey("6", "mains", "egg", "egg", 1, 0)].start_at == 20
+    asked = question(kitchen(stove=1), [egg], course("6", target=35, egg=300), announced=told)
     assert best(asked).by_step[StepKey("6", "mains", "egg", "egg", 1, 0)].start_at == 5
 
 
