@@ -40,7 +40,7 @@ class EventLog(Protocol):
         ...
 
     def acknowledged(self, kitchen: str, client: ClientMark) -> int | None:
-        """``seq`` of the first event of a command written earlier; None when it never was."""
+        """``seq`` of the first event of a command written earlier; None when it never was. NotRecorded: unreadable."""
         ...
 
     def close(self) -> None:

@@ -86,6 +86,12 @@ class DatabaseLog:
 
     def read(self, kitchen: str, after: int = 0) -> Iterator[Recorded]:
         """See :meth:`EventLog.read`; of all plans but the latest the steps are left out: they are most of a night."""
+        try:
+            yield from self._read(kitchen, after)
+        except SQLAlchemyError as wrong:
+            raise not_recorded(_said(wrong)) from wrong
+
+    def _read(self, kitchen: str, after: int) -> Iterator[Recorded]:
         columns = EVENTS.c
         here = (columns.kitchen == kitchen) & (columns.seq > after)
         with self._engine.connect() as connection:
@@ -111,9 +117,13 @@ class DatabaseLog:
             .where(columns.client_id == client.client_id)
             .where(columns.client_seq == client.client_seq)
         )
-        with self._engine.connect() as connection:
-            found: int | None = connection.scalar(asked)
-            return found
+        try:
+            with self._engine.connect() as connection:
+                found: int | None = connection.scalar(asked)
+                return found
+        except SQLAlchemyError as wrong:
+            # Unread, it may be there: to take it for new would do it twice.
+            raise not_recorded(_said(wrong)) from wrong
 
     def close(self) -> None:
         """Let go of the database."""

@@ -263,6 +263,10 @@ class Evening:
             return False
         return key.table not in self.away or run.landed_at is not None
 
+    def any_planned(self) -> bool:
+        """Whether the planner has anything to be asked about."""
+        return any(self.is_planned(key) for key in self.courses)
+
     def names_at(self, table: str) -> set[str]:
         """Names of courses this table has had, in small letters: each may be used once a service."""
         known = (*self.courses, *self.sent, *self.moved_courses)
