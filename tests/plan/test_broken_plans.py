@@ -13,8 +13,8 @@ import pytest
 
 from kitchen_timer.plan.check import breaks, cost_of
 from kitchen_timer.plan.choose import plan_quickly
-from tests.bench.evenings import snapshot
-from tests.plan.spoilt import courses, room, times
+from tests.bench.evenings import events, snapshot
+from tests.plan.spoilt import courses, room, started, times
 from tests.plan.spoilt.changes import Spoil, Spoilt, course_moved
 
 WAYS = times.WAYS | room.WAYS | courses.WAYS
@@ -53,6 +53,22 @@ def test_whatever_breaks_a_rule_is_found(rule: int, spoil: Spoil, evening: tuple
         found = [each for each in breaks(spoilt_question, spoilt) if each.rule == rule and not each.excused]
         assert found, f"place {place}"
         assert all(each.by >= 1 and each.where and each.what for each in found)
+
+
+@cache
+def running() -> Spoilt:
+    """A plan of an evening that has been going on for a while."""
+    last = list(events(1, 8, 1, plan_quickly, 8))[-1]
+    return last.question, plan_quickly(last.question, last.previous)
+
+
+@pytest.mark.parametrize("spoil", started.WAYS)
+def test_what_has_started_is_told_as_it_is(spoil: Spoil) -> None:
+    question, answer = running()
+    assert [str(each) for each in breaks(question, answer) if not each.excused] == []
+    for place in range(PLACES):
+        found = breaks(*spoil(Random(f"{spoil.__name__} {place}"), question, answer))
+        assert any(each.rule == 0 and not each.excused for each in found)
 
 
 def test_a_plan_that_says_it_costs_less_than_it_does_is_found() -> None:
