@@ -29,7 +29,8 @@ from kitchen_timer.kitchen.seconds import NIGHT_ENDS
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.alarm import Alarm
 from kitchen_timer.live.book_watch import BookWatch
-from kitchen_timer.live.clock import Clock, SystemClock
+from kitchen_timer.live.clock import Clock
+from kitchen_timer.live.clock_mark import clock_of
 from kitchen_timer.live.engine import Engine
 from kitchen_timer.live.replan import ProcessPlanner
 from kitchen_timer.record.in_database import sqlite_log
@@ -159,7 +160,7 @@ def start(settings: Settings) -> Tonight:
         opened = open_evening(kitchen, book, orders, log, own_id, planner, settings.data, settings.speed)
         evening, clock = opened.evening, opened.clock
     else:
-        evening, clock = None, SystemClock()
+        evening, clock = None, clock_of(settings.data)
     engine = Engine(kitchen, book, log, clock, planner, own_id)
     engine.use_book(book)
     watch = BookWatch(settings.kitchen_dir, engine.use_book, trouble_changed)
