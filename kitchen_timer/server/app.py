@@ -97,6 +97,9 @@ def create_app(
             timezone=kitchen.timezone,
             service=service().isoformat(),
             stations=tuple(messages.StationInfo(id=key, name=s.name) for key, s in kitchen.stations.items()),
+            equipment=tuple(
+                messages.EquipmentInfo(id=key, name=kitchen.equipment_name(key)) for key in kitchen.equipment
+            ),
             demo=about.demo,
             speed=about.speed,
             lan=about.lan,

@@ -125,6 +125,14 @@ class StationInfo(Message):
     name: str
 
 
+class EquipmentInfo(Message):
+    """Equipment as pages name it."""
+
+    id: str
+    name: str
+    """What the cooks call it."""
+
+
 class KitchenInfo(Message):
     """What every page needs to know once."""
 
@@ -133,6 +141,7 @@ class KitchenInfo(Message):
     service: str
     """The service's date, such as 2026-11-27."""
     stations: tuple[StationInfo, ...]
+    equipment: tuple[EquipmentInfo, ...]
     demo: bool
     """An invented kitchen: invented cooks tap where no phone has joined."""
     speed: float

@@ -23,12 +23,14 @@ export interface Wire {
   ComponentInfo: ComponentInfo;
   CookAgain: CookAgain;
   CookPlatesAgain: CookPlatesAgain;
+  CooksAsked: CooksAsked;
   CourseAsked: CourseAsked;
   CourseView: CourseView;
   Delay: Delay;
   DishInfo: DishInfo;
   DishView: DishView;
   EightySix: EightySix;
+  EquipmentInfo: EquipmentInfo;
   FaultView: FaultView;
   FinishSteps: FinishSteps;
   FireCourse: FireCourse;
@@ -44,8 +46,11 @@ export interface Wire {
   JoinMessage: JoinMessage;
   KitchenInfo: KitchenInfo;
   LandCourse: LandCourse;
+  LandingAsked: LandingAsked;
+  LinkView: LinkView;
   MoveCourse: MoveCourse;
   MoveTable: MoveTable;
+  MovedView: MovedView;
   NoteView: NoteView;
   OffView: OffView;
   OnTheFly: OnTheFly;
@@ -67,6 +72,7 @@ export interface Wire {
   SetSlots: SetSlots;
   SetTaps: SetTaps;
   ShortView: ShortView;
+  SlotsAsked: SlotsAsked;
   SpareView: SpareView;
   StartSteps: StartSteps;
   StationBoard: StationBoard;
@@ -79,6 +85,9 @@ export interface Wire {
   TakeOrder: TakeOrder;
   TellAllergy: TellAllergy;
   Undo: Undo;
+  WhatIfAsked: WhatIfAsked;
+  WhatIfView: WhatIfView;
+  WhyView: WhyView;
 }
 /**
  * The command is in the log; ``seq`` is what undo takes.
@@ -525,6 +534,13 @@ export interface ComponentInfo {
   allergens: string[];
 }
 /**
+ * So many more cooks at a station, fewer below 0.
+ */
+export interface CooksAsked {
+  station: string;
+  by: number;
+}
+/**
  * One course on the pass screen.
  */
 export interface CourseView {
@@ -608,6 +624,16 @@ export interface DishInfo {
   components: ComponentInfo[];
 }
 /**
+ * Equipment as pages name it.
+ */
+export interface EquipmentInfo {
+  id: string;
+  /**
+   * What the cooks call it.
+   */
+  name: string;
+}
+/**
  * One fault of a message: where, what, and what would be right.
  */
 export interface FaultView {
@@ -670,6 +696,7 @@ export interface KitchenInfo {
    */
   service: string;
   stations: StationInfo[];
+  equipment: EquipmentInfo[];
   /**
    * An invented kitchen: invented cooks tap where no phone has joined.
    */
@@ -695,6 +722,37 @@ export interface KitchenInfo {
 export interface StationInfo {
   id: string;
   name: string;
+}
+/**
+ * The chef's own landing time for a course.
+ */
+export interface LandingAsked {
+  course_id: string;
+  at: string;
+}
+/**
+ * One link of the chain that holds a course.
+ */
+export interface LinkView {
+  kind: string;
+  words: string;
+  course_id: string;
+  until_at: string | null;
+  sooner_s: number;
+}
+/**
+ * A course as it stands, and as it would be.
+ */
+export interface MovedView {
+  id: string;
+  table: string;
+  course: string;
+  plates: number;
+  stands_at: string | null;
+  would_land_at: string | null;
+  by_s: number;
+  late_s: number;
+  cause: string;
 }
 /**
  * Eighty-six: what there is none left of, and which open courses have still to cook it.
@@ -824,6 +882,13 @@ export interface QuoteMessage {
   courses: CourseAsked[];
 }
 /**
+ * So many more places in a piece of equipment, fewer below 0.
+ */
+export interface SlotsAsked {
+  equipment: string;
+  by: number;
+}
+/**
  * All a station's phone shows: enough to go on for ten minutes when out of touch.
  */
 export interface StationBoard {
@@ -842,6 +907,37 @@ export interface StationBoard {
 export interface StationJoined {
   ok: true;
   board: StationBoard;
+}
+/**
+ * What is supposed to be otherwise; at least one thing.
+ */
+export interface WhatIfAsked {
+  first?: string[];
+  without?: string[];
+  cooks?: CooksAsked[];
+  slots?: SlotsAsked[];
+  landings?: LandingAsked[];
+}
+/**
+ * What would be if something were otherwise. Nothing is.
+ */
+export interface WhatIfView {
+  now: string;
+  words: string;
+  courses: MovedView[];
+  cannot: CannotView[];
+  cost_stands: number;
+  cost_would: number;
+}
+/**
+ * Why a course lands when it does.
+ */
+export interface WhyView {
+  id: string;
+  table: string;
+  course: string;
+  late_s: number;
+  chain: LinkView[];
 }
 
 /** An instant, RFC 3339. */

@@ -5,6 +5,7 @@ import { kitchen } from '../../board/kitchen';
 import { minutes, seconds, timeOfDay, timeWithSeconds } from '../../clock/say_time';
 import type { CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
+import { Chain, WhatIf } from './why_then';
 
 /** What can be done with one course, and why it lands when it does. The chef decides, so nothing here argues. */
 export function CourseDialog({ course, onClose }: { course: CourseView; onClose: () => void }) {
@@ -67,6 +68,7 @@ export function CourseDialog({ course, onClose }: { course: CourseView; onClose:
           </section>
         )}
         <Why course={course} />
+        {!course.at_pass && <WhatIf course={course} />}
         {choosing ? (
           <section>
             <p>{say('pass.cook_again_says')}</p>
@@ -111,7 +113,7 @@ function Why({ course }: { course: CourseView }) {
           ? say('pass.why_behind', { wanted: timeWithSeconds(course.target_at), by: minutes(course.late_s) })
           : say('pass.why_wanted', { time })}
       </p>
-      {course.late_s > 0 && course.cause !== '' && <p class="figures">{course.cause}.</p>}
+      {course.late_s > 0 && <Chain course={course} />}
       {longest && (
         <p class="figures">
           {say('pass.why_longest', {
