@@ -119,7 +119,7 @@ def _same(old: Answer, new: Answer) -> bool:
 
 def _called_since(state: Evening, old: Answer, new: Answer) -> bool:
     """Whether the old plan looks better than it is: a course has no target yet, or could not be made and now can."""
-    if any(state.courses[course.key].target_at is None for course in new.courses):
+    if any(state.courses[course.key].target_at is None or state.courses[course.key].rushed for course in new.courses):
         return True
     if {course.key for course in old.impossible} != {course.key for course in new.impossible}:
         return True

@@ -5,10 +5,12 @@ from dataclasses import replace
 
 from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import Asap, Course, Hold
+from kitchen_timer.plan.honest.lengths import length_of
+from kitchen_timer.plan.honest.reserve import reserve_of
 from kitchen_timer.plan.jobs import LATE_STEEP_S
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
 from kitchen_timer.service.going import OVERDUE_S
-from kitchen_timer.service.picture import LoadPicture, load_picture, picture_of
+from kitchen_timer.service.picture import LoadPicture, StepPicture, load_picture, picture_of
 from kitchen_timer.service.state import CourseRun, Evening, LoadRun
 
 LONG_AGO_S = 3600
@@ -24,8 +26,9 @@ def question_of(state: Evening, now: int) -> Question:
     """
     planned = [run for key, run in state.courses.items() if state.is_planned(key)]
     keys = {run.key for run in planned}
+    rushed = any(run.rushed for run in planned)
     tables = {key.table for key in keys}
-    return Question(
+    question = Question(
         kitchen=state.kitchen,
         book=state.book,
         now=now,
@@ -40,9 +43,10 @@ def question_of(state: Evening, now: int) -> Question:
         announced={
             step: due
             for step, due in state.announced.items()
-            if step.of_course in keys and state.courses[step.of_course].target_at is not None
+            if step.of_course in keys and state.courses[step.of_course].target_at is not None and not rushed
         },
     )
+    return replace(question, reserve_s=reserve_of(question))
 
 
 def _wanted(state: Evening, run: CourseRun, now: int) -> Wanted:
@@ -199,6 +203,8 @@ def _taken_for_begun(load: LoadPicture, starts: dict[int, int], now: int) -> Ite
         if step.begun:
             in_time = now - step.due_end_at <= OVERDUE_S
             before = step.due_end_at if step.running and in_time else step.end_at
+            if step.running and not in_time:
+                before = max(before, _overruns_to(load, step, now))
             yield BegunStep(step.start_at, before, done=step.finished and step.end_at <= now)
             continue
         start = starts.get(index, step.start_at)
@@ -208,6 +214,15 @@ def _taken_for_begun(load: LoadPicture, starts: dict[int, int], now: int) -> Ite
             return
         before = start + load.component.steps[index].length_s(load.portions)
         yield BegunStep(start, before)
+
+
+def _overruns_to(load: LoadPicture, step: StepPicture, now: int) -> int:
+    """When a step that runs over will end, as far as can be told: the mean of all the ends that are still possible.
+
+    So what has not started of its course is cued by what the slow one really does, not by the hope that it is done now.
+    """
+    length = length_of(load.component, step.key.step, load.portions)
+    return step.start_at + round(length.expected_s(now - step.start_at))
 
 
 def told_under(

@@ -15,10 +15,8 @@ from kitchen_timer.service.events import (
 )
 from kitchen_timer.service.picture import picture_of
 from kitchen_timer.service.state import CourseRun, Evening
+from kitchen_timer.service.taking import FURTHEST_S, can_be_planned
 from kitchen_timer.service.words import clock_words, course_words
-
-FURTHEST_S = 12 * 3600
-"""Seconds ahead to which a course can be pushed."""
 
 
 def fire(run: CourseRun, state: Evening) -> tuple[Event, ...]:
@@ -61,6 +59,7 @@ def land_course(run: CourseRun, land: Land, state: Evening, now: int) -> tuple[E
     _guest_is_here(run, state)
     if isinstance(land, Hold):
         return hold(run)
+    can_be_planned(land, "land", now)
     if isinstance(land, AtTime):
         _not_past(land.at, state, now, "land.at")
     if isinstance(land, After):
@@ -75,8 +74,6 @@ def _not_past(at: int, state: Evening, now: int, where: str) -> None:
         raise NotNow(
             f"{clock_words(at, state.kitchen)} has passed.", "Fire it to have it as soon as it can be.", where=where
         )
-    if at > now + FURTHEST_S:
-        raise NotNow("That is more than twelve hours away.", "Hold it, and fire it when it is wanted.", where=where)
 
 
 def _before(run: CourseRun, land: After, state: Evening) -> str:
@@ -114,7 +111,8 @@ def move_course(run: CourseRun, by_s: int, state: Evening, now: int) -> tuple[Ev
         raise NotNow(f"{course_words(run.key)} is on hold.", "Fire it, or give it a landing.", where="course_id")
     at = picture_of(state, now)[run.key].landing_at + by_s
     if by_s > 0:
-        _not_past(at, state, now, "by_s")
+        if at > now + FURTHEST_S:
+            raise NotNow("That is more than twelve hours away.", "Hold it, and fire it when wanted.", where="by_s")
         return (LandChanged(run.key, AtTime(at=at)),)
     if isinstance(run.land, Asap):
         raise NotNow(

@@ -206,7 +206,8 @@ def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
     courses = dict(state.courses)
     for planned in answer.courses:
         run = courses.get(planned.key)
-        if run is not None and run.target_at is None and state.is_planned(planned.key):
-            courses[planned.key] = replace(run, target_at=planned.target_at)
+        if run is not None and (run.target_at is None or run.rushed) and state.is_planned(planned.key):
+            target_at = planned.target_at if run.target_at is None else run.target_at
+            courses[planned.key] = replace(run, target_at=target_at, rushed=False)
     told = {step: due for step, due in event.told if step.of_course in courses and not _has_begun(state, step)}
     return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes))

@@ -59,7 +59,9 @@ def _(event: CourseRushed, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None:
         return state
-    return with_course(state, replace(run, urgent=True, target_at=min(run.target_at or event.at, event.at)))
+    return with_course(
+        state, replace(run, urgent=True, rushed=True, target_at=min(run.target_at or event.at, event.at))
+    )
 
 
 @folded.register

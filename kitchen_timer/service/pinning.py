@@ -18,7 +18,7 @@ def set_cue(step: str, at: int, state: Evening, now: int) -> tuple[Event, ...]:
     words = sentence(load_words(state, key))
     if not now <= at <= now + FURTHEST_S:
         cure = f"Set it between {clock_words(now, state.kitchen)} and {clock_words(now + FURTHEST_S, state.kitchen)}."
-        raise NotNow(f"{words} cannot be cued for {clock_words(at, state.kitchen)}.", cure, where="at")
+        raise NotNow(f"{words} cannot be cued for that time.", cure, where="at")
     run = state.courses[key.of_course]
     if waits_for := [name for name in load.component.after if run.to_cook(key.dish, name)]:
         first = state.book[key.dish].components[waits_for[0]].name

@@ -101,6 +101,8 @@ class CourseRun:
     """Taken off: nobody wants it any more, what had started of it goes on and is spare."""
     urgent: bool = False
     """On the fly: before the others."""
+    rushed: bool = False
+    """Called on the fly since the last plan: for that plan no cue of others is in its way."""
     realigned: bool = False
     """Something of it was lost, or its landing was moved: food that would die of that is asked about."""
     pinned: Mapping[LoadKey, Pin] = field(default_factory=dict)

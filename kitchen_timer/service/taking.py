@@ -11,10 +11,13 @@ from kitchen_timer.kitchen.problems import (
     UnknownDish,
     UnknownTable,
 )
-from kitchen_timer.kitchen.table import After, Course, Land
+from kitchen_timer.kitchen.table import After, AtTime, Course, Land
 from kitchen_timer.service.commands import CourseAsked, TakeOrder
 from kitchen_timer.service.events import Event, OrderTaken
 from kitchen_timer.service.state import Evening
+
+FURTHEST_S = 12 * 3600
+"""Seconds from now within which a landing can be wanted."""
 
 LONGEST_NAME = 30
 """Letters of a course's name, as ``CourseName`` allows."""
@@ -41,10 +44,21 @@ def courses_of(table: str, asked: tuple[CourseAsked, ...], state: Evening, now: 
     names = _names(asked, state.names_at(table))
     courses: list[Course] = []
     for index, course in enumerate(asked):
+        can_be_planned(course.land, f"courses[{index}].land", now)
         land = _landing(table, index, asked, names, state)
         courses.append(Course(table=table, course=names[index], in_at=now, land=land, plates=course.plates))
     _no_loop(table, courses)
     return tuple(courses)
+
+
+def can_be_planned(land: Land, where: str, now: int) -> None:
+    """Refuses a landing that is not of this service: planners look at every second until then."""
+    at = land.at if isinstance(land, AtTime) else now + land.gap_s if isinstance(land, After) else now
+    if abs(at - now) > FURTHEST_S:
+        field = f"{where}.gap" if isinstance(land, After) else f"{where}.at"
+        raise NotNow(
+            f"That is more than twelve hours away ({field}).", "Hold it, and fire it when it is wanted.", where=field
+        )
 
 
 def _all_in_the_book(asked: Iterable[CourseAsked], state: Evening) -> None:
