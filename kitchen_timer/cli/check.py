@@ -10,10 +10,7 @@ from kitchen_timer.files import read_kitchen
 from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import UnreadableFiles, Warned
 from kitchen_timer.kitchen.station import Kitchen
-from kitchen_timer.plan.targets import alone_s
-
-LARGEST_TABLE = 6
-"""Plates of one dish for one table that a kitchen should manage alone: a table of six all having the same."""
+from kitchen_timer.plan import menus
 
 
 def add(subparsers: Any) -> None:
@@ -54,13 +51,11 @@ def told(warning: Warned) -> str:
 
 
 def never_lands(kitchen: Kitchen, book: Book) -> Iterator[Warned]:
-    """Dishes that cannot land inside their ``keeps`` with the kitchen to themselves, for one plate or up to six."""
-    for dish in book:
-        for plates in range(1, LARGEST_TABLE + 1):
-            if alone_s(kitchen, book, ((dish, plates),)) is not None:
-                continue
-            many = "one plate" if plates == 1 else f"{plates} plates for one table"
-            what = f"{many} can never land with everything inside its keeps, even in an empty kitchen"
-            cure = "more places or a larger fits, a longer keeps, or fewer steps on the same equipment would help"
-            yield Warned(dish, what, cure)
-            break
+    """Dishes, and pairs of them, that cannot land inside their ``keeps`` with the kitchen to themselves."""
+    for never in menus.never_lands(kitchen, book):
+        (dish, plates), *others = never.portions
+        many = "one plate" if plates == 1 else f"{plates} plates for one table"
+        if others:
+            many = f"one plate of it with one of {others[0][0]}"
+        what = f"{many} can never land with everything inside its keeps, even in an empty kitchen: {never.why}"
+        yield Warned(dish, what, f"{never.would_help} would help")

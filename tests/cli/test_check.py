@@ -30,7 +30,7 @@ def fried(*components: str, keeps: str = "90s") -> str:
 @pytest.fixture
 def check(tmp_path, capsys):
     def do(dish: str, kitchen: str = KITCHEN):
-        (tmp_path / "book").mkdir()
+        (tmp_path / "book").mkdir(exist_ok=True)
         (tmp_path / "kitchen.yaml").write_text(kitchen, encoding="utf-8")
         (tmp_path / "book" / "fritti.yaml").write_text(dish, encoding="utf-8")
         status = main(["check", "--kitchen", str(tmp_path)])
@@ -57,6 +57,30 @@ def test_a_dish_that_can_never_land_is_told_when_it_is_written(check):
     status, out = check(fried("squid", "chips", "onions"))
     assert status == 0
     assert "warning  fritti: one plate can never land with everything inside its keeps" in out
+
+
+def test_the_warning_says_why_and_what_would_help(check):
+    # The third goes in 2:00 + 0:60 after the first two, so one of them has to keep 3:00, or a third basket be there.
+    _, out = check(fried("squid", "chips", "onions"))
+    assert "even in an empty kitchen: the fryer has 2 places and recovers 60 s, 3 are needed: squid (keeps 90 s)" in out
+    assert "; 3 places in the fryer instead of 2 or squid that keeps 3 min instead of 90 s" in out
+    assert out.count("would help") == 1
+
+
+def test_two_dishes_that_can_never_land_together_are_told(check, tmp_path):
+    # One basket: squid and chips take 2:00 each with 60 s between; whichever is first keeps 90 s and stands 3:00.
+    (tmp_path / "book").mkdir()
+    chips = fried("chips").replace("dish: fritti", "dish: chips").replace("Three things fried", "Chips")
+    (tmp_path / "book" / "chips.yaml").write_text(chips, encoding="utf-8")
+    status, out = check(fried("squid"), KITCHEN.replace("slots: 2", "slots: 1"))
+    assert status == 0
+    warned = [line for line in out.splitlines() if "one plate of it with one of" in line]
+    assert len(warned) == 1
+    assert warned[0].startswith(
+        "warning  chips: one plate of it with one of fritti can never land with everything inside"
+    )
+    assert "; 2 places in the fryer instead of 1, chips that keeps 3 min instead of 90 s or " in warned[0]
+    assert warned[0].endswith("as a course of its own would help")
 
 
 def test_what_keeps_long_enough_can_wait_for_the_next_basket(check):
