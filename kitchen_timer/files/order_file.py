@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from io import StringIO
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag
 from ruamel.yaml import YAML
@@ -27,6 +27,7 @@ from kitchen_timer.plan.question import CourseKey, Question, Wanted
 class _AfterInFile(Noun):
     after: CourseName
     gap_s: Duration = Field(default=Seconds(0), alias="gap", validate_default=False)
+    fired: Literal["now", "sent"] = "now"
 
 
 def _word_or_time(value: Any) -> str:
@@ -147,7 +148,7 @@ def _courses(asked: _Asked, everything: list[_Asked], kitchen: Kitchen, book: Bo
     if isinstance(land, After):
         before = CourseKey(asked.keys[0].table, land.after)
         last = next((each.keys[-1] for each in everything if each.keys[0] == before), before)
-        land = After(after=last.course, gap_s=Seconds(land.gap_s))
+        land = After(after=last.course, gap_s=Seconds(land.gap_s), fired=land.fired)
     for number, (key, plates) in enumerate(zip(asked.keys, asked.waves, strict=True)):
         if number and isinstance(land, AtTime) and asked.every_s is not None:
             land = AtTime(at=land.at + asked.every_s)
@@ -169,7 +170,7 @@ def free_name(course: str, taken: set[str]) -> str:
 
 def _landing(land: "str | _AfterInFile", instant: Any) -> Land:
     if isinstance(land, _AfterInFile):
-        return After(after=land.after, gap_s=Seconds(land.gap_s))
+        return After(after=land.after, gap_s=Seconds(land.gap_s), fired=land.fired)
     if land == "asap":
         return Asap()
     return Hold() if land == "hold" else AtTime(at=instant(land))
@@ -249,8 +250,8 @@ def write_orders(orders: Orders, kitchen: Kitchen) -> str:
                 land = "hold"
             case AtTime(at=at):
                 land = clock_time(at)
-            case After(after=after, gap_s=gap_s):
-                land = {"after": after, "gap": write_duration(gap_s)}
+            case After(after=after, gap_s=gap_s, fired=fired):
+                land = {"after": after, "gap": write_duration(gap_s), **({} if fired == "now" else {"fired": fired})}
         plates = [plate.model_dump(mode="json", by_alias=True, exclude_defaults=True) for plate in course.plates]
         asked = {"course": course.course, "land": land, "plates": plates}
         together.setdefault((course.table, course.in_at), []).append(asked)

@@ -127,6 +127,7 @@ FAULTS = [
     ("land: hold", "land: later", 17, "orders[1].courses[0].land", "'later' is no landing"),
     ("land: hold", "land: {after: starters}", 17, "orders[1].courses[0].land.after", "has no other course 'starters'"),
     ("gap: 12m", "gap: 12", 11, "orders[0].courses[1].land.gap", "12 is not a duration"),
+    ("gap: 12m", "gap: 12m, fired: up", 11, "orders[0].courses[1].land.fired", "'up' cannot stand here"),
     ("gap: 12m", "gup: 12m", 11, "orders[0].courses[1].land.gup", "unknown key 'gup'"),
     ("after: starters, ", "", 11, "orders[0].courses[1].land.after", "after is missing"),
     ("after: starters", "after: soup", 11, "orders[0].courses[1].land.after", "table 6 has no other course 'soup'"),
@@ -172,8 +173,14 @@ def test_portions_of_one_dish_are_counted_together(read, folder):
     assert question.courses[0].portions == (("hake", 2),)
 
 
-def test_written_orders_read_back_as_the_same(read):
-    orders = read(ORDERS)
+def test_a_course_fired_by_the_sending_of_another_is_read(read):
+    orders = read(ORDERS.replace("gap: 12m", "gap: 12m, fired: sent"))
+    assert orders.courses[1].land == After(after="starters", gap="12m", fired="sent")
+
+
+@pytest.mark.parametrize("fired", ["now", "sent"])
+def test_written_orders_read_back_as_the_same(read, fired):
+    orders = read(ORDERS.replace("gap: 12m", f"gap: 12m, fired: {fired}"))
     again = read(write_orders(orders, _kitchen_of(read)))
     assert again == orders
 
