@@ -50,5 +50,5 @@ def _delays(before: Evening, was: Picture, after: Evening, will_be: Picture, ask
             continue
         by_s = course.landing_at - was[key].landing_at
         if by_s > NOTICED_S and course.planned:
-            delays.append(Delay(table=key.table, course=key.course, by_s=by_s))
+            delays.append(Delay(key.table, key.course, by_s, after.causes.get(key, "")))
     return sorted(delays, key=lambda delay: (-delay.by_s, delay.table))

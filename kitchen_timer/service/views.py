@@ -304,6 +304,9 @@ class Delay:
     table: str
     course: str
     by_s: int
+    """Seconds later than it stands."""
+    why: str = ""
+    """What it would wait for then; empty where it would still be on time."""
 
 
 @dataclass(frozen=True)

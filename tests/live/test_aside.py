@@ -3,7 +3,8 @@
 import pytest
 
 from kitchen_timer.kitchen.problems import BadMessage, UnknownTable
-from kitchen_timer.kitchen.table import Hold
+from kitchen_timer.kitchen.table import Asap, Hold, Plate
+from kitchen_timer.service.commands import CourseAsked
 from kitchen_timer.service.supposing import CooksAsked, LandingAsked, SlotsAsked, WhatIfAsked
 from tests.builders import book, component, dish, kitchen, slots, step
 from tests.live.tonight import START, Tonight
@@ -84,6 +85,18 @@ def test_what_cannot_be_supposed_is_refused_field_by_field() -> None:
         ("first[1]", "Ask of one that the pass shows."),
         ("cooks[0].station", "name one of plancha, cold"),
         ("slots[0].by", "take away at most 2"),
+    ]
+
+
+def test_a_quote_says_whom_an_order_delays_by_how_much_and_why() -> None:
+    # Six eggs in one load are 100 s of the same cook. Behind the others the six plates would be 300 s late each; right
+    # after table 4, whose cook has been told to begin now, they are 100 s late, and tables 6 and 9 wait 100 s each.
+    tonight = three_eggs()
+    quote = tonight.engine.quote("12", (CourseAsked("starters", (Plate(dish="egg", qty=6),), Asap()),))
+    assert [course.landing_at for course in quote.courses] == [START + 200]
+    assert [(delay.table, delay.by_s, delay.why) for delay in quote.delays] == [
+        ("6", 100, "Plancha: the cook is busy with table 12's egg until 19:03:20"),
+        ("9", 100, "Plancha: the cook is busy with table 6's egg until 19:05"),
     ]
 
 

@@ -608,6 +608,7 @@ export interface Delay {
   table: string;
   course: string;
   by_s: number;
+  why: string;
 }
 /**
  * A dish as the order page offers it.

@@ -96,6 +96,7 @@ function Delays({ quote }: { quote: Quote }) {
         {quote.delays.map((delay) => (
           <li key={`${delay.table}/${delay.course}`} class="figures">
             {say('order.delays', { table: delay.table, course: delay.course, by: minutes(delay.by_s) })}
+            {delay.why !== '' && <small> {delay.why}</small>}
           </li>
         ))}
       </ul>
