@@ -27,6 +27,9 @@ const BIG = [' ', 'Enter'] as const;
 /** Seconds that one tap of "30 s more" adds. */
 export const MORE_S = 30;
 
+/** Seconds by which one touch pushes a course or brings it forward. */
+export const MOVE_S = 300;
+
 export const acts = {
   started: act('started', 'act.started', BIG, (steps: readonly string[], at: Instant) => ({
     kind: 'start_steps',
@@ -54,6 +57,17 @@ export const acts = {
   fire: act('fire', 'act.fire', [], (course_id: string) => ({ kind: 'fire_course', course_id })),
   hold: act('hold', 'act.hold', [], (course_id: string) => ({ kind: 'hold_course', course_id })),
   sent: act('sent', 'act.sent', [], (course_id: string) => ({ kind: 'send_course', course_id })),
+  later: act('later', 'act.later', [], (course_id: string) => ({ kind: 'move_course', course_id, by_s: MOVE_S })),
+  sooner: act('sooner', 'act.sooner', [], (course_id: string) => ({ kind: 'move_course', course_id, by_s: -MOVE_S })),
+  fly: act('fly', 'act.fly', [], (course_id: string) => ({ kind: 'on_the_fly', course_id })),
+  away: act('away', 'act.away', [], (table: string) => ({ kind: 'guest_away', table })),
+  back: act('back', 'act.back', [], (table: string) => ({ kind: 'guest_back', table })),
+  read: act('read', 'act.read', [], (step: string, celsius: number) => ({ kind: 'read_core_temp', step, celsius })),
+  answer: act('answer', 'act.again', [], (loads: readonly string[], again: boolean) => ({
+    kind: 'answer_again',
+    loads: [...loads],
+    again,
+  })),
 } as const;
 
 /** The words on an act's button. */

@@ -5,6 +5,8 @@ import { kitchen } from '../../board/kitchen';
 import { minutes, seconds, timeOfDay, timeWithSeconds } from '../../clock/say_time';
 import type { CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
+import { CoreTemp } from './core_temp';
+import { Moving } from './moving';
 import { Chain, WhatIf } from './why_then';
 
 /** What can be done with one course, and why it lands when it does. The chef decides, so nothing here argues. */
@@ -61,7 +63,11 @@ export function CourseDialog({ course, onClose }: { course: CourseView; onClose:
             <ul>
               {course.checks.map((line) => (
                 <li key={line.words} class="figures">
-                  <span class={line.kind === 'allergy' ? 'allergy' : ''}>{line.words}</span>
+                  {line.kind === 'core_temp' ? (
+                    <CoreTemp course={course} line={line} />
+                  ) : (
+                    <span class={line.kind === 'allergy' ? 'allergy' : ''}>{line.words}</span>
+                  )}
                 </li>
               ))}
             </ul>
@@ -91,6 +97,7 @@ export function CourseDialog({ course, onClose }: { course: CourseView; onClose:
                 <small>{say('pass.hold_says')}</small>
               </button>
             )}
+            {!course.at_pass && <Moving course={course} onDone={onClose} />}
             <button type="button" disabled={!loads.some((load) => load.begun)} onClick={() => choose(true)}>
               <b>{say('pass.cook_again')}</b>
               <small>{say('pass.cook_again_says')}</small>

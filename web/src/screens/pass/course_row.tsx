@@ -33,12 +33,7 @@ export function CourseRow({ course, far, windowS, pastS, onOpen }: RowProps) {
       style={{ flexGrow: course.at_pass ? 0 : Math.max(3, far ? lanes / 2 : lanes) }}
     >
       <div class="who">
-        <button
-          type="button"
-          class="open"
-          aria-label={say('pass.open', { table: course.table, course: course.course })}
-          onClick={onOpen}
-        >
+        <button type="button" class="open" aria-haspopup="dialog" onClick={onOpen}>
           <span class="table-no figures">{course.table}</span>
           <span class="what">
             <span class="course-line">

@@ -1,4 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
+import { acts, label } from '../../actions/registry';
 import { colourOf } from '../../board/colours';
 import { atTable } from '../../board/course';
 import { ask, justDone } from '../../board/doing';
@@ -90,6 +91,16 @@ function Held({ held }: { held: HeldView }) {
           onClick={fire}
         >
           {say('act.fire')}
+        </button>
+      )}
+      {held.away_since !== null && (
+        <button
+          type="button"
+          class="fire"
+          aria-label={`${label(acts.back)} ${say('table', { table })}`}
+          onClick={() => void ask(acts.back.command(table), say('pass.did.back', { table }))}
+        >
+          {label(acts.back)}
         </button>
       )}
     </li>

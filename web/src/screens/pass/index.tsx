@@ -11,11 +11,13 @@ import { CourseRow } from './course_row';
 import { Foot } from './foot';
 import { Further } from './further';
 import { Head } from './head';
+import { Questions } from './questions';
 import { windowFor } from './window';
 import './pass.css';
 import './pass_check.css';
 import './pass_foot.css';
 import './pass_dialogs.css';
+import './pass_questions.css';
 import './pass_sizes.css';
 
 /** Rows beyond these are drawn in one line each when there are more: what lands soon gets the room. */
@@ -52,6 +54,7 @@ function Courses({ board }: { board: PassBoard }) {
   const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
   return (
     <main class="courses" ref={list}>
+      <Questions questions={board.questions} />
       <div class="axis-row">
         <div />
         <div class="axis-box" ref={probe}>

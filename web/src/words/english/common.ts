@@ -29,4 +29,10 @@ export const common = {
   'act.fire': 'Fire',
   'act.hold': 'Hold',
   'act.sent': 'Sent',
+  'act.later': '5 min later',
+  'act.sooner': '5 min sooner',
+  'act.fly': 'On the fly',
+  'act.away': 'Guest away',
+  'act.back': 'Guest back',
+  'act.read': 'Read',
 } as const;
