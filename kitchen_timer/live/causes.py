@@ -12,10 +12,21 @@ from kitchen_timer.service.state import Evening
 _log = logging.getLogger(__name__)
 
 
-def with_causes(question: Question, answer: Answer, enough: Callable[[], bool] = lambda: False) -> Answer:
-    """A plan with the causes found before it was ``enough``; they never cost the plan either."""
+def with_causes(
+    question: Question, answer: Answer, enough: Callable[[], bool] = lambda: False, before: Answer | None = None
+) -> Answer:
+    """A plan with the causes found before it was ``enough``; they never cost the plan either.
+
+    Of courses that were not reached those of the plan ``before`` stand in, where they land as they did in that.
+    """
     try:
-        return replace(answer, causes=why_behind(question, answer, enough))
+        found = why_behind(question, answer, enough)
+        had = before.causes or {} if before is not None else {}
+        for course in answer.courses if before is not None else ():
+            stood = before.by_course.get(course.key) if before is not None else None
+            if course.key in had and stood is not None and stood.landing_at == course.landing_at and course.late_s > 0:
+                found.setdefault(course.key, had[course.key])
+        return replace(answer, causes=found)
     except Exception:
         _log.exception("why courses are behind could not be found out")
         return replace(answer, causes={})
@@ -38,4 +49,5 @@ def causes_of(question: Question, answer: Answer) -> dict[CourseKey, str]:
 def says_more(state: Evening, answer: Answer) -> bool:
     """Whether this is the plan that stands, with causes that were not known when it was taken over."""
     known = answer.causes or {}
-    return state.plan is not None and len(known) > len(state.causes) and answer.by_step == state.plan.by_step
+    more = len(known) >= len(state.causes) and dict(known) != dict(state.causes)
+    return more and state.plan is not None and answer.by_step == state.plan.by_step

@@ -25,7 +25,7 @@ LONGEST_CHAIN = 8
 def why_behind(question: Question, answer: Answer, enough: Callable[[], bool] = lambda: False) -> dict[CourseKey, str]:
     """For each course that lands after its target, what it waits for; courses on time are not in it.
 
-    ``enough``: asked before each course, the next landings first; true when those found so far have to do.
+    ``enough``: asked after each course, the next landings first; true when those found so far have to do.
     """
     chains = why_chains(question, answer, links=1, enough=enough)
     return {key: chain[0].words for key, chain in chains.items() if chain[0].kind != "landed"}
@@ -48,7 +48,7 @@ def why_chains(
     why = WhyLate(question, answer)
     chains: dict[CourseKey, Chain] = {}
     for course in behind:
-        if enough():
+        if chains and enough():
             break
         if course.key in why.scene.ready.jobs:
             chains[course.key] = why.chain(course.key, links)
