@@ -11,6 +11,7 @@ from kitchen_timer.plan.loads import Load, Splits
 from kitchen_timer.plan.prepare import answer_of, in_order_of_start, place_all, prepare
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.quick import keep, plan_quickly
+from kitchen_timer.plan.resplit import splits_are_free, splits_otherwise
 from kitchen_timer.plan.search import Search
 
 __all__ = ["improve", "plan_fully", "plan_quickly"]
@@ -50,6 +51,7 @@ class _Run:
         self.question = question
         self.ready = prepare(question)
         self.begun = {load.key for job in self.ready.jobs.values() for load in job.loads if load.begun is not None}
+        self.splits_free = splits_are_free(self.ready)
         self.best = start
         self.total = worth(question, start)
         self.random = Random(seed)
@@ -90,15 +92,18 @@ class _Run:
                 told, changed = self._elapsed(), False
         self.offer(answer_of(self.ready, line))
 
-    def exactly(self, seconds: float, free: frozenset[CourseKey] | None = None) -> bool:
-        """The exact planner for so long, on some courses or all; True where nothing better exists for them."""
+    def exactly(self, seconds: float, free: frozenset[CourseKey] | None = None, splits: Splits | None = None) -> bool:
+        """The exact planner for so long, on some courses or all; True where nothing better exists for them.
+
+        ``splits``: with these loads; None: with those of the best answer.
+        """
         targets = {
             key: self.question.now + (job.ready + job.alone_s if job.target is None else job.target)
             for key, job in self.ready.jobs.items()
         }
         solved = self._solve(
             self.question,
-            splits=self._splits(),
+            splits=self.splits() if splits is None else splits,
             seconds=min(seconds, self.left_s()),
             targets=targets,
             hint=self.best,
@@ -109,11 +114,11 @@ class _Run:
         )
         if solved.answer is not None:
             self._offer_whole(solved.answer)
-        if solved.bound is not None:
+        if solved.bound is not None and not self.splits_free:
             self.best = replace(self.best, bound=min(solved.bound, self.best.cost))
         return solved.proven
 
-    def _splits(self) -> Splits:
+    def splits(self) -> Splits:
         """The loads still to begin, split and numbered as in the best answer, so that it is a hint."""
         return tuple(
             Load(key, steps[0].portions)
@@ -166,6 +171,9 @@ def improve(
     few = len(movable) <= FEW
     run.greedily(min(GREEDY_MOST_S, GREEDY_SHARE * seconds))
     if few and run.exactly(run.left_s()):
+        for splits in splits_otherwise(run.ready, run.best) if run.splits_free else ():
+            if run.left_s() > 0.02:
+                run.exactly(run.left_s(), splits=splits)
         return run.best
     while run.left_s() > 0.02:
         run.exactly(NEIGHBOURHOOD_S, run.neighbourhood())

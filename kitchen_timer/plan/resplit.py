@@ -3,7 +3,7 @@
 What has begun is a load already; what a station has been told stays the load it was told of (both keep their numbers).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from kitchen_timer.plan.cost import BROKEN_PER_S
 from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, waiting_rate
 from kitchen_timer.plan.line import Line, PlacedCourse
-from kitchen_timer.plan.loads import Load, ways_to_split
+from kitchen_timer.plan.loads import Load, Splits, ways_to_split
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 
 if TYPE_CHECKING:
@@ -48,6 +48,29 @@ def other_splits(ready: "Prepared", key: CourseKey) -> tuple[CourseJob, ...]:
         jobs.setdefault(_sizes(other), other)
     known = ready.other_ways[key] = tuple(jobs.values())[: MOST_WAYS + 1]
     return known[1:]
+
+
+def splits_are_free(ready: "Prepared") -> bool:
+    """Whether anything still to be begun may be split in more than one way: then no bound for one way is proof."""
+    for job in ready.jobs.values():
+        plates = dict(job.wanted.portions)
+        for part in job.parts:
+            new = [load.pattern.portions for load in part.loads if load.begun is None and load.pattern]
+            most = part.component.most_at_once(ready.question.kitchen)
+            if sum(new) > 1 and most is not None and plates[part.loads[0].key.dish] > most:
+                return True
+    return False
+
+
+def splits_otherwise(ready: "Prepared", answer: Answer) -> Iterator[Splits]:
+    """The loads of an answer but for one course, which is split in each of its other ways."""
+    as_planned(ready, answer)
+    splits = ready.splits
+    for key in list(ready.jobs):
+        stay = tuple(load for load in splits if load.key.of_course != key)
+        for other in other_splits(ready, key):
+            new = [load for load in other.loads if load.begun is None]
+            yield (*stay, *(Load(load.key, load.pattern.portions) for load in new if load.pattern))
 
 
 def as_planned(ready: "Prepared", answer: Answer) -> None:
