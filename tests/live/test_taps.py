@@ -1,5 +1,8 @@
 """Taps of cooks: started late, done early, more time, and what follows of them for the table."""
 
+import pytest
+
+from kitchen_timer.kitchen.problems import NotNow
 from kitchen_timer.service.commands import GiveMoreTime
 from tests.live.tonight import START, Tonight
 
@@ -47,3 +50,34 @@ def test_more_time_after_its_end_counts_from_now() -> None:
     tonight.cook_until(260, skip=lambda action: action.do == "Lift")
     tonight.do(GiveMoreTime((f"{FISH}/1",), 30))
     assert tonight.note(f"{FISH}/1").end_at == START + 290
+
+
+@pytest.mark.parametrize(
+    ("tapped_at", "ends_at"),
+    [(100, 110), (229, 239), (230, 240), (231, 240), (240, 240), (241, 241), (300, 300)],
+)
+def test_done_early_or_late_the_step_ended_when_it_was_lifted(tapped_at: int, ends_at: int) -> None:
+    tonight = Tonight()
+    tonight.order("6", hake=1)
+    # Turned at 180 for 60 s; lifting takes the last 10 s, and goes on after a tap until then.
+    if tapped_at <= 180:
+        tonight.cook_until(50)
+        tonight.at(90).start(f"{FISH}/1")
+    else:
+        tonight.cook_until(180)
+    tonight.at(tapped_at).finish(f"{FISH}/1")
+    assert tonight.note(f"{FISH}/1").end_at == START + ends_at
+    tonight.at(max(tonight.now, ends_at))
+    assert tonight.note(f"{FISH}/2").start_at == START + ends_at
+
+
+def test_two_minutes_more_and_any_other_time_up_to_an_hour() -> None:
+    tonight = Tonight()
+    tonight.order("6", hake=1)
+    tonight.cook_until(200)
+    tonight.do(GiveMoreTime((f"{FISH}/1",), 120))
+    assert tonight.note(f"{FISH}/1").end_at == START + 360
+    tonight.do(GiveMoreTime((f"{FISH}/1",), 3600))
+    for seconds in (0, -30, 3601):
+        with pytest.raises(NotNow, match="Give between 1 and 3600"):
+            tonight.do(GiveMoreTime((f"{FISH}/1",), seconds))
