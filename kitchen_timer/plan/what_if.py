@@ -2,7 +2,7 @@
 
 A pure question: nothing is changed by asking. The plan that stands is kept where it still holds, what must be
 otherwise is put first, and iterated greedy goes over the rest for a while; the targets stay those of the plan that
-stands, so that both are measured by the same wishes.
+stands, so that both are measured by the same wishes, and both are searched for as long.
 """
 
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from kitchen_timer.kitchen.table import After, AtTime
 from kitchen_timer.plan.answer import Answer, Impossible
 from kitchen_timer.plan.attempt import Attempt
-from kitchen_timer.plan.cost import cost_of
+from kitchen_timer.plan.cost import cost_of, worth
 from kitchen_timer.plan.greedy import place_as
 from kitchen_timer.plan.jobs import job_of
 from kitchen_timer.plan.line import Line
@@ -30,9 +30,12 @@ from kitchen_timer.plan.why_words import listed
 
 NOTICED_S = 5
 """A landing that moves by no more than this has not moved for a guest."""
+WORTH = 0.5
+"""Plate-seconds by which a plan must be better to count as another: less is nothing anybody would notice."""
 POLISH_WORK = 6000
 """The other plan is polished until so many loads have been put and taken: about 0.2 s."""
-MOST_POLISH = 400
+IN_VAIN = 15
+"""Polishing ends after so many rounds for each course that find nothing better."""
 MOST_SAID = 4
 """Groups of courses named in the sentence, those that move most; the others are counted."""
 
@@ -59,6 +62,7 @@ class Moved:
     course: str
     plates: int
     stands_at: int | None
+    """As planned, or as it could be planned anyway by the time this was worked out."""
     would_land_at: int | None
     by_s: int
     """Seconds later, below 0 sooner; 0 where it is not in both plans."""
@@ -95,9 +99,16 @@ def what_if(question: Question, stands: Answer, supposed: Supposed, work: int = 
 
     KeyError for equipment or a station that the kitchen has not; courses that the question has not are ignored.
     """
+    stands = _searched(question, stands, work)
     asked = _asked(question, stands, supposed)
     with _templates_known(question, asked):
         would = _plan(asked, stands, supposed, work)
+        if supposed == Supposed(changes=supposed.changes) and all(change.by < 0 for change in supposed.changes):
+            # With less a plan is sound with more as well: found here and better, it was there to be found without.
+            plain = _asked(question, stands, Supposed())
+            if not would.impossible and worth(plain, would) < worth(plain, stands) - WORTH:
+                stands = would
+                would = _plan(asked, stands, supposed, work)
     causes = why_behind(asked, would)
     gone = {wanted.key for wanted in question.courses} - {wanted.key for wanted in asked.courses}
     moved = [_moved(wanted, stands, would, causes, wanted.key in gone) for wanted in question.courses]
@@ -113,6 +124,16 @@ def what_if(question: Question, stands: Answer, supposed: Supposed, work: int = 
         cost_would=round(_cost(asked, would, both), 1),
         answer=would,
     )
+
+
+def _searched(question: Question, stands: Answer, work: int) -> Answer:
+    """The plan that stands, or what the same search makes of it with nothing otherwise, where that is better.
+
+    What would be better anyway is not to be told as an effect of what is supposed.
+    """
+    plain = _asked(question, stands, Supposed())
+    found = _plan(plain, stands, Supposed(), work)
+    return found if worth(plain, found) < worth(plain, stands) - WORTH else stands
 
 
 def _asked(question: Question, stands: Answer, supposed: Supposed) -> Question:
@@ -183,10 +204,9 @@ def _plan(asked: Question, stands: Answer, supposed: Supposed, work: int) -> Ans
         place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
         search = Search(ready, line, seed=0, stays=held)
         done = line.work + work // 3
-        for _ in range(MOST_POLISH if search.movable else 0):
-            if line.work >= done:
-                break
-            search.once(sideways=False)
+        vain = 0 if search.movable > 1 else IN_VAIN
+        while line.work < done and vain < IN_VAIN * search.movable:
+            vain = 0 if search.once(sideways=False) else vain + 1
         if best is None or search.total < best[0] - 1e-6:
             best = search.total, ready, line
     assert best is not None

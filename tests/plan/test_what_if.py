@@ -125,7 +125,7 @@ def test_food_that_is_on_is_never_moved() -> None:
 
 
 @given(questions(), st.data())
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_whatever_is_supposed_the_other_plan_is_sound_and_the_first_lands_no_later(
     asked: Question, data: st.DataObject
 ) -> None:

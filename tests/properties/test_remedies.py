@@ -77,7 +77,7 @@ def try_remedies(asked: Question, cannot: Impossible) -> None:
 
 
 @given(hopeless())
-@settings(max_examples=8)
+@settings(max_examples=6)
 def test_what_can_never_be_made_has_a_reason_and_a_remedy_that_helps(asked: Question) -> None:
     answer = plan_quickly(asked)
     assert [str(each) for each in breaks(asked, answer)] == []
@@ -90,5 +90,5 @@ def test_nearly_every_remedy_helps() -> None:
     """A remedy is tried before it is named, on the course alone; here beside all others, by the whole planner."""
     if not TRIED["tried"]:  # run by itself
         test_what_can_never_be_made_has_a_reason_and_a_remedy_that_helps()
-    assert TRIED["tried"] >= 12
+    assert TRIED["tried"] >= 10
     assert TRIED["helped"] >= 0.98 * TRIED["tried"], TRIED
