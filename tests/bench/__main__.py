@@ -33,6 +33,7 @@ def main(words: list[str] | None = None) -> int:
         parts = [json.loads(file.read_text(encoding="utf-8")) for file in asked.replay]
         data: Data = {what: [each for part in parts for each in part[what]] for what in ("snapshots", "evenings")}
         data["took_s"] = sum(part["took_s"] for part in parts)
+        data["runs"] = sum(part.get("runs", 1) for part in parts)
     else:
         evenings = [(k, n, 1) for n in asked.open if n in EVENING_OPEN for k in asked.kitchens if asked.events]
         data = everything(snapshots, evenings, asked.events, _tell, asked.seconds)
@@ -40,7 +41,7 @@ def main(words: list[str] | None = None) -> int:
     if asked.keep is not None:
         asked.keep.write_text(json.dumps(data), encoding="utf-8")
     best = _best(data, asked.note_lower)
-    lines, how = summed(data, best), _how(data)
+    lines, how = summed(data, best), _how(data, best)
     aims = aims_of(lines)
     for part in (how, as_text(lines), as_markdown(lines), "Aims:", "\n".join(map(str, aims))):
         _say(part + "\n")
@@ -98,7 +99,7 @@ def _best(data: Data, note: bool) -> dict[str, Best]:
     return best
 
 
-def _how(data: Data) -> str:
+def _how(data: Data, best: dict[str, Best]) -> str:
     shots, evenings = data["snapshots"], data["evenings"]
     kitchens = len({shot["kitchen"] for shot in shots})
     events = sum(len(evening["first_s"]) for evening in evenings)
@@ -106,7 +107,22 @@ def _how(data: Data) -> str:
         f"{len(shots)} snapshots of {kitchens} invented kitchens, busiest resource at 70 %, up to "
         f"{max(shot['seconds'] for shot in shots):g} s of search each, one worker; {events} events of "
         f"{len(evenings)} evenings. Costs in plate-seconds, times in CPU seconds. "
-        f"It took {data['took_s'] / 60:.0f} minutes."
+        f"It took {data['took_s'] / 60:.0f} minutes{_runs(data.get('runs', 1))}. "
+        f"{_known([best[shot['name']] for shot in shots])}"
+    )
+
+
+def _runs(count: int) -> str:
+    return "" if count == 1 else f" in {count} runs"
+
+
+def _known(best: list[Best]) -> str:
+    searched = [each.searched_min for each in best if each.searched_min]
+    if not searched:
+        return "Best known is the lowest of this run alone: nothing has been searched for longer yet."
+    return (
+        f"Best known is the lowest of all planners and, for {len(searched)} of {len(best)} snapshots, "
+        f"of a search of {min(searched):g} minutes or more."
     )
 
 

@@ -39,7 +39,9 @@ def between_markers(text: str, table: str) -> str:
 def write(lines: list[Line], aims: list[Aim], pictures: dict[str, str], how: str) -> None:
     """Rewrite the README's table, the whole table and the pictures."""
     readme = ROOT / "README.md"
-    readme.write_text(between_markers(readme.read_text(encoding="utf-8"), short_table(lines)), encoding="utf-8")
+    readme.write_text(
+        between_markers(readme.read_text(encoding="utf-8"), f"{short_table(lines)}\n\n{how}"), encoding="utf-8"
+    )
     MEASURED.mkdir(exist_ok=True)
     told = "\n".join(f"- {aim}" for aim in aims)
     whole = f"# The planner, measured\n\n{how}\n\n{as_markdown(lines)}\n\nAims:\n\n{told}\n"
