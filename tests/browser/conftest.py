@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from kitchen_timer.server.screens import built_screens
 from tests.browser.device import ARGUMENTS, chromium
+from tests.browser.house import House
 from tests.server.served import Served
 
 SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "8"))
@@ -47,6 +48,15 @@ def calm_demo(_screens: None, tmp_path_factory: pytest.TempPathFactory) -> Itera
     served = Served(tmp_path_factory.mktemp("data"), "--demo", "--fresh")
     yield served
     served.end()
+
+
+@pytest.fixture(scope="module")
+def house(_screens: None) -> Iterator[House]:
+    """The same kitchen at half past seven under a clock that stands, shared by the tests of a file."""
+    standing = House()
+    standing.turn_to("19:30:20")
+    yield standing
+    standing.close()
 
 
 Opens = Callable[..., Page]

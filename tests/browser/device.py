@@ -37,22 +37,27 @@ def open_on(
     touch: bool = False,
     language: str = "en",
     motion: Literal["reduce", "no-preference"] = "reduce",
+    keeps: bool = False,
 ) -> Page:
-    """A page of a device of its own, nothing open in it yet. Its kitchen calls a clock that stands an ordinary one."""
+    """A page of a device of its own, nothing open in it yet. Its kitchen calls a clock that stands an ordinary one.
+
+    ``keeps``: with its service worker, which no request may be answered in front of.
+    """
     width, height = size
     context = browser.new_context(
         viewport={"width": width, "height": height},
         has_touch=touch,
         is_mobile=touch,
         reduced_motion=motion,
-        service_workers="block",
+        service_workers="allow" if keeps else "block",
     )
     kept = {"kitchen-timer.theme": theme, "kitchen-timer language": language}
     context.add_init_script(
         f"for (const [key, value] of Object.entries({json.dumps(kept)}))"
         " if (localStorage.getItem(key) === null) localStorage.setItem(key, value);"
     )
-    context.route("**/api/kitchen", _at_the_speed_of_life)
+    if not keeps:
+        context.route("**/api/kitchen", _at_the_speed_of_life)
     return context.new_page()
 
 

@@ -6,7 +6,9 @@ clock is turned, and every plan is the quick one, which is the same each time.
 """
 
 import itertools
+import logging
 import threading
+import time
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -41,20 +43,36 @@ def _quick(question: Question, previous: Answer | None) -> Answer:
     return plan_quickly(question, previous)
 
 
+class StandingClock(TurnedClock):
+    """Stands until it is turned, or let run."""
+
+    _run_from: float | None = None
+
+    def run(self) -> None:
+        """At the speed of life from now on."""
+        self._run_from = time.monotonic()
+
+    def now(self) -> float:
+        """Seconds since 1970 UTC."""
+        ran = 0.0 if self._run_from is None else time.monotonic() - self._run_from
+        return super().now() + ran
+
+
 class House:
     """Skerrymoot at an instant of its evening. ``url`` is where its screens are."""
 
-    def __init__(self, core_temps: Mapping[tuple[str, int], float] | None = None) -> None:
+    def __init__(self, core_temps: Mapping[tuple[str, int], float] | None = None, speed: float = STANDS) -> None:
         """Opened at its first order. ``core_temps``: degrees Celsius to be read, by component and place of its step."""
         kitchen, book, _ = read_kitchen(SKERRYMOOT)
         self.kitchen = kitchen
         self.evening = demo_evening(read_orders(SKERRYMOOT / "evening.yaml", kitchen, book), kitchen.zone)
-        self.clock = TurnedClock(float(self.evening.begins_at))
+        self.clock = StandingClock(float(self.evening.begins_at))
         self.by_hand: set[str] = set()
         """Stations at which no invented cook taps."""
         own_book = _with_core_temps(book, core_temps or {})
+        self.log = InMemoryLog()
         self.engine = Engine(
-            kitchen, own_book, InMemoryLog(), self.clock, AtOnce(_quick), "skerrymoot", in_background=lambda job: job()
+            kitchen, own_book, self.log, self.clock, AtOnce(_quick), "skerrymoot", in_background=lambda job: job()
         )
         self.engine.open_service(self.evening.service)
         self.brigade = Brigade(self.engine, self.evening, kitchen.stations, self.by_hand.__contains__, "house")
@@ -65,9 +83,10 @@ class House:
             clock=self.clock,
             service=lambda: self.evening.service,
             heads_up_s=HEADS_UP_S,
-            about=About("http://192.168.1.20:8410", demo=True, lan=True, speed=STANDS),
+            about=About("http://192.168.1.20:8410", demo=True, lan=True, speed=speed),
         )
         self.server.pusher.start()
+        logging.getLogger("werkzeug").setLevel(logging.ERROR)  # it writes a line for every file that is fetched
         self._listening = make_server("127.0.0.1", 0, self.server.app, threaded=True)
         threading.Thread(target=self._listening.serve_forever, daemon=True).start()
         self.url = f"http://127.0.0.1:{self._listening.server_port}"

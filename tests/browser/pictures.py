@@ -8,14 +8,14 @@ each time; only how the browser draws may differ from machine to machine.
 
 import argparse
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.browser.device import ARGUMENTS, chromium, open_on
-from tests.browser.house import House
-from tests.browser.states import STATES, State
+from tests.browser.states import State, evening
 
 SIZES = {"phone": (360, 740), "tablet": (768, 1024), "desk": (1280, 800), "pass": (1920, 1080)}
 
@@ -43,13 +43,9 @@ def shoot(page: Page, path: Path, whole: bool) -> None:
     page.screenshot(path=path, full_page=whole)
 
 
-def make(browser: Browser, house: House, out: Path, wanted: Wanted) -> list[Path]:
-    """All pictures that are wanted, into ``out``; their paths."""
-    made: list[Path] = []
-    for state in STATES:
-        state.bring(house)
-        if not wanted.has(state):
-            continue
+def make(browser: Browser, out: Path, wanted: Wanted) -> Iterator[Path]:
+    """All pictures that are wanted, into ``out``; the path of each once it is made."""
+    for state, house in evening(wanted.has):
         for size in state.sizes:
             if wanted.sizes and size not in wanted.sizes:
                 continue
@@ -59,9 +55,8 @@ def make(browser: Browser, house: House, out: Path, wanted: Wanted) -> list[Path
                 state.show(page)
                 path = out / f"{state.name}-{size}-{theme}.png"
                 shoot(page, path, whole=state.whole)
-                made.append(path)
                 page.context.close()
-    return made
+                yield path
 
 
 def main() -> int:
@@ -78,15 +73,11 @@ def main() -> int:
         sys.exit("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
     args.out.mkdir(parents=True, exist_ok=True)
     wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language)
-    house = House(core_temps={("cheek", 0): 75.0})
-    try:
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
-            for made in make(browser, house, args.out, wanted):
-                print(made)  # noqa: T201 - what a command says
-            browser.close()
-    finally:
-        house.close()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
+        for made in make(browser, args.out, wanted):
+            print(made, flush=True)  # noqa: T201 - what a command says
+        browser.close()
     return 0
 
 

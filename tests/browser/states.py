@@ -1,6 +1,6 @@
 """The main states of every screen, in the order in which one evening of the invented kitchen brings them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from playwright.sync_api import Page, expect
@@ -14,6 +14,10 @@ def nothing(_page: Page) -> None:
     """The page as it opens."""
 
 
+CORE_TEMPS = {("cheek", 0): 75.0}
+"""Which temperatures the house reads: its own figure, not a rule."""
+
+
 @dataclass(frozen=True)
 class State:
     """A screen at a moment: how the evening gets there, what is opened, and what is touched then."""
@@ -23,13 +27,25 @@ class State:
     sizes: tuple[str, ...]
     bring: Callable[[House], None] = lambda _house: None
     show: Callable[[Page], None] = nothing
+    anew: bool = False
+    """In an evening of its own, begun for it."""
     whole: bool = False
     """The picture is of the whole page, not only of what is seen without scrolling."""
+
+
+def front(page: Page) -> None:
+    """The front page, once it knows its kitchen."""
+    expect(page.locator(".front .doors img").first).to_be_visible()
 
 
 def passing(page: Page) -> None:
     """The pass, drawn."""
     expect(page.locator(".pass .foot")).to_be_visible()
+
+
+def joining(page: Page) -> None:
+    """A station's page before its first touch."""
+    expect(page.locator(".join .big")).to_be_visible()
 
 
 def joined(page: Page) -> None:
@@ -43,6 +59,27 @@ def offline(page: Page) -> None:
     joined(page)
     page.context.set_offline(True)
     expect(page.locator(".station .status p")).to_be_visible()
+
+
+def wiping(page: Page) -> None:
+    """Locked, so that it can be wiped."""
+    joined(page)
+    page.locator(".gear").first.click()
+    expect(page.locator(".wipe")).to_be_visible()
+
+
+def settings(page: Page) -> None:
+    """Sound, words and light."""
+    joined(page)
+    page.locator(".gear").last.click()
+    expect(page.locator(".sheet .settings")).to_be_visible()
+
+
+def course_opened(page: Page) -> None:
+    """What can be done with a course."""
+    passing(page)
+    page.locator(".row .open").first.click()
+    expect(page.locator(".course-dialog[open]")).to_be_visible()
 
 
 def typed(*lines: str) -> Callable[[Page], None]:
@@ -136,22 +173,20 @@ def out_of_touch(house: House) -> None:
 
 
 def two_tables_at_once(house: House) -> None:
-    """One cue for two tables."""
-    house.by_hand |= {"garnish", "fry", "pastry"}
-    house.order("20", "desserts", Plate(dish="souffle", qty=2), Plate(dish="lemon-cream"))
-    house.order("21", "desserts", Plate(dish="souffle", qty=1, seat="1", allergies=("tree nuts",)))
-    house.until(lambda: (cue := house.next_of("pastry")) and len(cue.per_table) > 1)
-    cue = house.next_of("pastry")
-    assert cue is not None
+    """One cue for two tables, about to come."""
+    house.turn_to("19:12")
+    house.by_hand |= {"fry"}
+    house.order("20", "mains", Plate(dish="risotto", qty=2))
+    house.order("21", "mains", Plate(dish="risotto", seat="1", allergies=("gluten",)))
+    cue = house.until(lambda: (cue := house.next_of("fry")) and len(cue.per_table) > 1 and cue, most_s=600)
     house.turn(max(0, cue.due_at - 8 - house.clock.now()))
-    house.by_hand.clear()
 
 
 PHONE = ("phone", "tablet")
 ALL = ("phone", "tablet", "desk", "pass")
 
 STATES: tuple[State, ...] = (
-    State("front", "/", ("phone", "desk"), calm, whole=True),
+    State("front", "/", ("phone", "desk"), calm, front, whole=True),
     State("pass-calm", "/pass", ALL, show=passing),
     State("order-empty", "/order", ("phone", "tablet"), show=typed()),
     State("order-typing", "/order", ("tablet", "desk"), show=typed("2 bri !milk @3", "duc", "saf !glu @2", "2 bee")),
@@ -161,12 +196,40 @@ STATES: tuple[State, ...] = (
     State("station-now", "/station/fry", ("phone", "desk"), at_its_time, joined),
     State("station-offline", "/station/fry", ("phone",), show=offline),
     State("station-late", "/station/fry", ("phone",), late, joined),
+    State("station-two", "/station/fry+garnish", ("phone",), show=joined),
+    State("station-wiping", "/station/fry", ("phone",), show=wiping),
+    State("station-settings", "/station/fry", ("phone",), show=settings),
     State("pass-late-cue", "/pass", ("pass",), show=passing),
     State("station-core-temperature", "/station/meat", PHONE, read_the_core, joined),
     State("pass-behind", "/pass", ALL, behind, passing),
     State("pass-rushed", "/pass", ALL, rushed, passing),
+    State("pass-course", "/pass", ("pass", "phone"), show=course_opened),
     State("order-delays", "/order", ("tablet",), show=typed("4 duc", "2 saf")),
     State("pass-out-of-touch", "/pass", ("pass", "tablet"), out_of_touch, passing),
     State("pass-check", "/pass", ALL, at_the_pass, passing),
-    State("station-joined-cue", "/station/pastry", PHONE, two_tables_at_once, joined),
+    State("station-joined-cue", "/station/fry", PHONE, two_tables_at_once, joined, anew=True),
 )
+
+
+def evening(wanted: Callable[[State], bool]) -> Iterator[tuple[State, House]]:
+    """Each wanted state with its kitchen, in the order in which the evening brings them; every kitchen is ended."""
+    house = House(CORE_TEMPS)
+    try:
+        last = max((place for place, state in enumerate(STATES) if not state.anew and wanted(state)), default=-1)
+        for state in STATES[: last + 1]:
+            if state.anew:
+                continue
+            state.bring(house)
+            if wanted(state):
+                yield state, house
+    finally:
+        house.close()
+    for state in STATES:
+        if not (state.anew and wanted(state)):
+            continue
+        own = House(CORE_TEMPS)
+        try:
+            state.bring(own)
+            yield state, own
+        finally:
+            own.close()

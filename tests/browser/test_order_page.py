@@ -54,7 +54,7 @@ def test_everything_to_touch_is_large_enough_on_the_smallest_phone(calm_demo: Se
     page = opens(calm_demo.url + path, 360, 740, touch=True)
     if path == "/order":
         touch_four(page, "6")
-        page.get_by_role("button", name="Note, seat and allergies of Brill").tap()
+        page.get_by_role("button", name="Note, seat, allergies: Brill").tap()
     else:
         page.get_by_role("button", name="Join Garnish").tap()
         expect(page.locator(".station .cue, .station .free").first).to_be_visible()

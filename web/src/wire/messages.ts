@@ -125,6 +125,7 @@ export interface ActionView {
   caution: string;
   by_itself: boolean;
   pinned: boolean;
+  moved: string;
 }
 /**
  * An allergy in words, never apart from its plate.
@@ -559,6 +560,9 @@ export interface CourseView {
   notes: NoteView[];
   checks: CheckLine[];
   spread_s: number | null;
+  promised_at: string | null;
+  lands_from: string | null;
+  lands_to: string | null;
   urgent: boolean;
   away_since: string | null;
 }

@@ -66,6 +66,7 @@ export function action(
     core_temp: null,
     running: kind === 'finish',
     caution: '',
+    moved: '',
     by_itself: false,
     pinned: false,
     ...more,

@@ -1,13 +1,14 @@
 /** The score by table: time runs to the right, a lane each load. */
 
 import type { Colour } from '../../board/colours';
-import { beat } from '../../clock/frames';
 import { seconds } from '../../clock/say_time';
 import { TimesOfDay } from './axis';
 import { type Lane, lanesOf } from './lanes';
 import { Moving, useOrigin } from './moving';
 import { Note } from './note';
+import { useOwnBeat } from './own_beat';
 import type { ScoreProps } from './score';
+import { useSeen } from './seen';
 import { useSize } from './size';
 import { widthOf, wordsOf } from './words';
 
@@ -20,7 +21,8 @@ const PAD = 5;
 export function Across(props: ScoreProps & { colour: (station: string) => Colour }) {
   const { notes, windowS, pastS = 60, landings = [], axis = false, grid = false, nowLine = true, colour } = props;
   const [box, { width, height }] = useSize<HTMLDivElement>();
-  const now_s = beat.value;
+  const seenAtAll = useSeen(box);
+  const now_s = useOwnBeat();
   const origin_s = useOrigin(now_s);
   const lanes = lanesOf(notes, now_s);
 
@@ -41,7 +43,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
 
   return (
     <div class="box" ref={box} style={{ minHeight: `${top + foot + lanes.length * 7}px` }}>
-      {width > 0 && (
+      {width > 0 && seenAtAll && (
         <Moving origin_s={origin_s} pxPerS={pxPerS} direction="right" nowAt={nowAt}>
           {(axis || grid) && (
             <TimesOfDay

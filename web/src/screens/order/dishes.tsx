@@ -73,7 +73,7 @@ export function Dishes({ desk, book, field, next }: DishesProps) {
       </div>
       {bookCourses(book).map((course) => (
         <div key={course} class="tiles">
-          <h3>{course}</h3>
+          <h2>{course}</h2>
           <ul>
             {book
               .filter((dish) => dish.course === course)
@@ -108,19 +108,21 @@ interface TileProps {
 
 function Tile({ dish, count, faint, chosen, put }: TileProps) {
   const [first, ...rest] = dish.name.split(', ');
-  const said = count > 0 ? `, ${say('order.on_order', { n: count })}` : '';
   return (
-    <button
-      type="button"
-      class={`tile${faint ? ' faint' : ''}${chosen ? ' chosen' : ''}`}
-      aria-label={`${say('order.add', { dish: dish.name })}${said}`}
-      onClick={put}
-    >
+    <button type="button" class={`tile${faint ? ' faint' : ''}${chosen ? ' chosen' : ''}`} onClick={put}>
       <span class="name">
-        <b>{first}</b>
+        <b>
+          <span class="unseen">{say('order.add', { dish: '' })}</span>
+          {first}
+        </b>{' '}
         <small>{rest.join(', ')}</small>
       </span>
-      {count > 0 && <b class="count figures">{count}</b>}
+      {count > 0 && (
+        <b class="count figures">
+          {count}
+          <span class="unseen"> {say('order.on_order')}</span>
+        </b>
+      )}
     </button>
   );
 }

@@ -77,6 +77,14 @@ function Promised({ course }: { course: CourseView }) {
         <b class="figures">{timeOfDay(course.landing_at)}</b>
         <span class="figures">{say('order.in', { time: minutes(in_s) })}</span>
       </p>
+      {course.promised_at !== null && course.lands_from !== null && course.lands_to !== null && (
+        <p class="range figures">
+          {say('order.promise', { time: timeOfDay(course.promised_at) })}{' '}
+          <small>
+            {say('order.range', { from: timeOfDay(course.lands_from), to: timeOfDay(course.lands_to) })}
+          </small>
+        </p>
+      )}
       {course.late_s > 0 && (
         <p class="cause">
           <b class="figures">{say('behind', { by: minutes(course.late_s) })}</b>

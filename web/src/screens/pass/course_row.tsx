@@ -82,6 +82,9 @@ function Lands({ course }: { course: CourseView }) {
       <span class="count figures" role="timer">
         {left.over ? say('pass.over', { time: left.text }) : left.text}
       </span>
+      {!left.over && course.promised_at !== null && (
+        <small class="promise figures">{say('pass.promise', { time: timeOfDay(course.promised_at) })}</small>
+      )}
       {!left.over && course.late_s < WORTH_SAYING_S && <p class="on-time">{say('on_time')}</p>}
     </>
   );

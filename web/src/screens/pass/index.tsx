@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { kitchen } from '../../board/kitchen';
+import { sameCourses } from '../../board/same';
 import { beat } from '../../clock/frames';
 import { useSize } from '../../parts/score/size';
 import { TimeAxis } from '../../parts/score/time_axis';
@@ -30,7 +31,9 @@ export default function PassPage() {
     document.title = `${say('pass.title')} · ${say('app.name')}`;
     return joined.close;
   }, [joined]);
-  const board = joined.board.value;
+  const last = useRef<PassBoard | null>(null);
+  const board = sameCourses(last.current, joined.board.value);
+  last.current = board;
   return (
     <div class="pass">
       <Head board={board} link={joined.link.value} />
@@ -69,13 +72,7 @@ function Courses({ board }: { board: PassBoard }) {
         </div>
       )}
       {board.courses.map((one, at) => (
-        <CourseRow
-          key={one.id}
-          course={one}
-          far={crowded && at >= NEAR && !one.at_pass}
-          {...view}
-          onOpen={() => open(one.id)}
-        />
+        <Row key={one.id} course={one} far={crowded && at >= NEAR && !one.at_pass} {...view} onOpen={open} />
       ))}
       {board.cannot.map((one) => (
         <article key={one.id} class="cannot">
@@ -91,5 +88,21 @@ function Courses({ board }: { board: PassBoard }) {
       <Further courses={board.courses} list={list} />
       {course && <CourseDialog course={course} onClose={() => open(null)} />}
     </main>
+  );
+}
+
+interface Shown {
+  course: CourseView;
+  far: boolean;
+  windowS: number;
+  pastS: number;
+  onOpen: (id: string) => void;
+}
+
+/** Drawn again only when something about it has changed: boards come several times a second in a rush. */
+function Row({ course, far, windowS, pastS, onOpen }: Shown) {
+  return useMemo(
+    () => <CourseRow course={course} far={far} windowS={windowS} pastS={pastS} onOpen={() => onOpen(course.id)} />,
+    [course, far, windowS, pastS, onOpen],
   );
 }

@@ -16,7 +16,7 @@ export function Cue({ action, notes }: { action: ActionView; notes: readonly Not
       <div class="what">
         <h2>
           <span class={verb.length <= 6 ? 'verb short' : 'verb'}>{verb}</span>{' '}
-          <span class="component">
+          <span class={component.length > 13 ? 'component long' : 'component'}>
             <b class="figures">{action.portions}</b> {component}
           </span>
         </h2>
@@ -41,6 +41,7 @@ export function Cue({ action, notes }: { action: ActionView; notes: readonly Not
           {words}
         </p>
       ))}
+      {action.moved !== '' && <p class="said">{action.moved}</p>}
       {action.caution !== '' && <p class="caution">{action.caution}</p>}
     </article>
   );

@@ -37,8 +37,10 @@ export function Working({ name, line, desk, announced }: WorkingProps) {
   return (
     <main class="station">
       <header>
-        <h1>{name}</h1>
-        <p class="quiet touch">{say(line.link.value.inTouch ? 'link.in_touch' : 'link.out_of_touch')}</p>
+        <div class="name">
+          <h1>{name}</h1>
+          <p class="quiet touch">{say(line.link.value.inTouch ? 'link.in_touch' : 'link.out_of_touch')}</p>
+        </div>
         <Time />
         <button type="button" class="gear" onClick={() => wipe(true)}>
           {say('station.wipe')}

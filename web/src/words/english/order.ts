@@ -70,6 +70,8 @@ export const order = {
   'order.by_time': 'By time',
   'order.by_station': 'By station',
   'order.score': 'Firing sequence of {course}, table {table}',
+  'order.promise': 'Promise {time}',
+  'order.range': 'most likely {from} to {to}',
   'order.score_lands': '{course} land',
   'order.clear': 'Start again',
   'order.keys': 'Keys',

@@ -18,6 +18,7 @@ export const pass = {
   },
   'pass.score_of': 'Table {table}, {course}: lands {time}',
   'pass.open': 'Table {table}, {course}: what can be done',
+  'pass.promise': 'promise {time}',
   'pass.stroke': '{table} lands',
   'pass.further': 'Then',
   'pass.over': '{time} over',
