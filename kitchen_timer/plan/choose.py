@@ -3,31 +3,37 @@
 from collections.abc import Callable
 from dataclasses import replace
 from random import Random
+from typing import TYPE_CHECKING
 
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.cost import cost_by_course, worth
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Load, Splits
+from kitchen_timer.plan.neighbourhood import SHIFTS_S, Neighbourhoods
 from kitchen_timer.plan.prepare import answer_of, in_order_of_start, place_all, prepare
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.quick import keep, plan_quickly
 from kitchen_timer.plan.resplit import splits_are_free, splits_otherwise
 from kitchen_timer.plan.search import Search
 
+if TYPE_CHECKING:
+    from kitchen_timer.plan.exact.solve import Way
+
 __all__ = ["improve", "plan_fully", "plan_quickly"]
 
 FEW = 8
-"""Up to so many open courses the whole question goes to the exact planner."""
-NEIGHBOURS = 4
-"""Courses that are freed together in an exact neighbourhood."""
+"""Up to so many open courses a part of the time goes to proving that nothing is better."""
+AT_FIRST = 3
+"""Courses that are freed together in the first exact neighbourhoods."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
-GREEDY_SHARE = 0.2
-"""Part of the time that goes to iterated greedy before exact neighbourhoods."""
-GREEDY_MOST_S = 2.0
+GREEDY_FIRST_S, GREEDY_S = 0.04, 0.012
+"""How long iterated greedy goes on at first, and each time again, for each open course."""
+BOUND_AFTER = 0.8
+"""Part of the time after which a bound is looked for."""
+BOUND_MOST_S = 6.0
 IN_VAIN = 40
 """Iterated greedy ends after so many rounds for each course that find nothing better."""
-NEWEST_SHARE = 0.3
 TELL_EVERY_S = 0.2
 """Improvements that follow one another faster are told of together."""
 
@@ -56,6 +62,13 @@ class _Run:
         self.total = worth(question, start)
         self.random = Random(seed)
         self._elapsed, self._stop, self._better = elapsed, stop, better
+        self.targets = {
+            key: question.now + (job.ready + job.alone_s if job.target is None else job.target)
+            for key, job in self.ready.jobs.items()
+        }
+        self._bound: float | None = None
+        self._search: Search | None = None
+        self._searched: Answer | None = None
         self.ends = elapsed() + seconds
 
     def left_s(self) -> float:
@@ -80,8 +93,9 @@ class _Run:
 
     def greedily(self, seconds: float) -> None:
         """Iterated greedy for so long."""
-        line = self.line()
-        search = Search(self.ready, line, self.random.randrange(1 << 30))
+        if self._search is None or self._searched is not self.best:
+            self._search = Search(self.ready, self.line(), self.random.randrange(1 << 30))
+        search, line = self._search, self._search.line
         ends = self._elapsed() + min(seconds, self.left_s())
         told, changed, vain = self._elapsed(), False, 0
         while self._elapsed() < ends and not self._stop() and vain < IN_VAIN * search.movable and search.movable > 1:
@@ -91,32 +105,83 @@ class _Run:
                 self.offer(answer_of(self.ready, line))
                 told, changed = self._elapsed(), False
         self.offer(answer_of(self.ready, line))
+        self._searched = self.best
 
-    def exactly(self, seconds: float, free: frozenset[CourseKey] | None = None, splits: Splits | None = None) -> bool:
+    def exactly(
+        self,
+        seconds: float,
+        free: frozenset[CourseKey] | None = None,
+        within_s: int | None = None,
+        way: "Way" = "plain",
+        splits: Splits | None = None,
+    ) -> bool:
         """The exact planner for so long, on some courses or all; True where nothing better exists for them.
 
-        ``splits``: with these loads; None: with those of the best answer.
+        ``splits``: with these loads; None: with those of the best answer. ``within_s``: each moved by so much at most.
         """
-        targets = {
-            key: self.question.now + (job.ready + job.alone_s if job.target is None else job.target)
-            for key, job in self.ready.jobs.items()
-        }
+        splits = self.splits() if splits is None else splits
         solved = self._solve(
             self.question,
-            splits=self.splits() if splits is None else splits,
+            splits=splits,
             seconds=min(seconds, self.left_s()),
-            targets=targets,
+            targets=self.targets,
             hint=self.best,
             seed=self.random.randrange(1 << 30),
             stop=self._stop,
             free=free,
             better=None if free is not None else self._offer_whole,
+            within_s=within_s,
+            way=way,
         )
         if solved.answer is not None:
             self._offer_whole(solved.answer)
-        if solved.bound is not None and not self.splits_free:
-            self.best = replace(self.best, bound=min(solved.bound, self.best.cost))
+        if solved.bound is not None:
+            self._proven(solved.bound)
         return solved.proven
+
+    def bounded(self, seconds: float) -> None:
+        """Look so long for a bound: of the whole question first, then of one that forgets all but what is scarcest."""
+        from kitchen_timer.plan.exact.bound import bound_on_cost
+
+        self.exactly(0.6 * seconds, way="bounding")
+        splits = self.splits()
+        bound = bound_on_cost(
+            self.question,
+            splits=splits,
+            targets=self.targets,
+            seconds=min(0.4 * seconds, self.left_s()),
+            stop=self._stop,
+            hint=self.best,
+        )
+        if bound is not None:
+            self._proven(bound)
+
+    def _proven(self, bound: float) -> None:
+        """Remember a bound; where portions may be split in several ways it holds for one of them, and is none."""
+        if not self.splits_free:
+            self._bound = max(bound, self._bound or 0.0)
+
+    def answer(self) -> Answer:
+        """The best answer, with what has been proven of it."""
+        return self.best if self._bound is None else replace(self.best, bound=min(self._bound, self.best.cost))
+
+    def once(self, hoods: Neighbourhoods, movable: int) -> bool:
+        """One burst of iterated greedy or one neighbourhood; True where nothing better exists at all."""
+        kind = hoods.choose()
+        before, since = self.total, self._elapsed()
+        proven_all = False
+        if kind.name == "greedy":
+            self.greedily(GREEDY_S * movable)
+        else:
+            free = hoods.free(kind, self.best, cost_by_course(self.question, self.best))
+            within_s = self.random.choice(SHIFTS_S) if kind.name == "shift" else None
+            way: Way = "following" if self.random.random() < 0.5 else "plain"
+            whole = len(free) >= movable
+            proven = self.exactly(NEIGHBOURHOOD_S, None if whole else free, within_s, way)
+            proven_all = proven and whole and within_s is None
+            kind.was(proven, movable)
+        kind.paid(before - self.total, self._elapsed() - since)
+        return proven_all
 
     def splits(self) -> Splits:
         """The loads still to begin, split and numbered as in the best answer, so that it is a hint."""
@@ -131,19 +196,6 @@ class _Run:
         answer = in_order_of_start(answer, self.begun | {key.of_load for key in self.question.announced})
         self.offer(replace(answer, courses=courses, impossible=self.best.impossible))
 
-    def neighbourhood(self) -> frozenset[CourseKey]:
-        """The newest course, or one that costs, and those that land nearest to it."""
-        movable = [c for c in self.best.courses if self.ready.jobs[c.key].landed is None]
-        costs = cost_by_course(self.question, self.best)
-        if self.random.random() < NEWEST_SHARE:
-            centre = max(movable, key=lambda c: (self.ready.jobs[c.key].wanted.in_at, c.landing_at))
-        else:
-            centre = self.random.choices(movable, [1.0 + costs[c.key] for c in movable])[0]
-        others = sorted((c for c in movable if c is not centre), key=lambda c: abs(c.landing_at - centre.landing_at))
-        near = others[: 2 * NEIGHBOURS]
-        chosen = self.random.sample(near, min(NEIGHBOURS, len(near)))
-        return frozenset([centre.key, *(c.key for c in chosen)])
-
 
 def improve(
     question: Question,
@@ -157,9 +209,10 @@ def improve(
 ) -> Answer:
     """Search on from a plan for so many seconds of ``elapsed``; ``better`` is told of every improvement.
 
-    Up to eight open courses the exact planner gets the whole question, hinted; above that iterated greedy is followed
-    by exact neighbourhoods. What comes back never costs more than ``start``, with moved cues and what begun food
-    suffers counted in; its ``bound`` is set where one was proven.
+    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. Up to eight open courses a part of
+    the time goes to the whole question, above that to a bound. What comes back never costs more than ``start``, with
+    moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven, and where portions can
+    be split in one way only.
     """
     run = _Run(question, start, seconds, elapsed, stop, better, seed)
     movable = [course for course in start.courses if course.key in run.ready.jobs]
@@ -168,16 +221,23 @@ def improve(
         return run.best
     if run.total == 0:
         return replace(run.best, bound=0.0)
-    few = len(movable) <= FEW
-    run.greedily(min(GREEDY_MOST_S, GREEDY_SHARE * seconds))
-    if few and run.exactly(run.left_s()):
-        for splits in splits_otherwise(run.ready, run.best) if run.splits_free else ():
-            if run.left_s() > 0.02:
-                run.exactly(run.left_s(), splits=splits)
-        return run.best
-    while run.left_s() > 0.02:
-        run.exactly(NEIGHBOURHOOD_S, run.neighbourhood())
-    return run.best
+    run.greedily(min(GREEDY_FIRST_S * len(movable), 0.3 * seconds))
+    hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
+    whole: list[tuple[float, Way]] = [(0.2, "plain"), (0.25, "proving")] if len(movable) <= FEW else []
+    looked = proven = False
+    while not proven and run.left_s() > 0.02:
+        if whole:
+            share, way = whole.pop(0)
+            proven = run.exactly(share * seconds, way=way)
+        elif not looked and not run.splits_free and run.left_s() < (1 - BOUND_AFTER) * seconds:
+            looked = True
+            run.bounded(min(run.left_s(), BOUND_MOST_S))
+        else:
+            proven = run.once(hoods, len(movable))
+    for splits in splits_otherwise(run.ready, run.best) if proven and run.splits_free else ():
+        if run.left_s() > 0.02:
+            run.exactly(run.left_s(), splits=splits)
+    return run.answer()
 
 
 def plan_fully(question: Question, seconds: float, elapsed: Callable[[], float]) -> Answer:

@@ -6,6 +6,7 @@ The full model proves little from ten courses on; forgetting all but what is sca
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
+from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.exact.limits import Resource
 from kitchen_timer.plan.exact.solve import FOUND, Posed, Stop, bound_of, new_solver, pose, stopping
 from kitchen_timer.plan.exact.variables import plating_of
@@ -25,6 +26,7 @@ def bound_on_cost(
     workers: int = 1,
     seed: int = 0,
     stop: Stop | None = None,
+    hint: Answer | None = None,
 ) -> float | None:
     """With these loads no plan of the courses in ``targets`` costs less, in plate-seconds.
 
@@ -37,7 +39,7 @@ def bound_on_cost(
     for resource in by_work(question, loads, frozenset(targets)):
         if alone and spent_s > seconds / 2:
             break
-        posed = pose(question, loads, targets, kept=frozenset([resource]).__contains__)
+        posed = pose(question, loads, targets, hint=hint, kept=frozenset([resource]).__contains__)
         if posed.overruns:
             return None
         alone[resource], took_s = _prove(posed, seconds * LOOK, workers, seed, stop)
@@ -45,7 +47,7 @@ def bound_on_cost(
     two = sorted(alone, key=lambda resource: alone[resource], reverse=True)[:2]
     if len(two) < 2:
         return max(alone.values(), default=0.0)
-    posed = pose(question, loads, targets, kept=frozenset(two).__contains__)
+    posed = pose(question, loads, targets, hint=hint, kept=frozenset(two).__contains__)
     together, _ = _prove(posed, max(seconds / 4, seconds - spent_s), workers, seed, stop)
     return max(together, *alone.values())
 
@@ -53,7 +55,7 @@ def bound_on_cost(
 def _prove(posed: Posed, seconds: float, workers: int, seed: int, stop: Stop | None) -> tuple[float, float]:
     """``(proven bound, seconds taken)``."""
     scale = posed.terms.minimise(posed.times.model.cp)
-    solver = new_solver(seconds, workers, seed)
+    solver = new_solver(seconds, workers, seed, way="bounding")
     with stopping(solver, stop):
         status = solver.status_name(solver.solve(posed.times.model.cp))
     proven = bound_of(solver, posed, scale) if status in (*FOUND, "UNKNOWN") else 0.0

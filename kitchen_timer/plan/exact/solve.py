@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import Literal
 
 from ortools.sat.python import cp_model as cp
 
@@ -22,6 +23,10 @@ from kitchen_timer.plan.loads import Load, split_course
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, Wanted
 
 Stop = threading.Event | Callable[[], bool]
+Way = Literal["plain", "proving", "bounding", "following"]
+"""``proving`` raises the bound by what cannot all be cheap at once, and finds good plans on the way; ``bounding``
+asks for ever dearer plans until there are some; ``following``
+tries what the plan in hand says first and has no linear relaxation: quick where little is free."""
 LOOK_S = 0.02
 """How often a running search looks whether it is to stop."""
 
@@ -65,9 +70,10 @@ def pose(
     hint: Answer | None = None,
     kept: Callable[[Resource], bool] = lambda resource: True,
     prices: Goal = PRICES,
+    within_s: int | None = None,
 ) -> Posed:
     """All the rules of a plan and its goal; rules 5, 6 and 7 only for the resources that are ``kept``."""
-    times = make_times(Model(), question, splits, targets, free, hint, no_dearer=prices is PRICES)
+    times = make_times(Model(), question, splits, targets, free, hint, no_dearer=prices is PRICES, within_s=within_s)
     joined = join(times)
     until = rules.rule_4_stands_until(times)
     overruns = rules.rule_1_steps_in_order(times)
@@ -99,6 +105,8 @@ def solve(
     better: Callable[[Answer], None] | None = None,
     effort: float | None = None,
     prices: Goal = PRICES,
+    within_s: int | None = None,
+    way: Way = "plain",
 ) -> Solved:
     """The best plan for a question, searched for at most ``seconds``.
 
@@ -107,11 +115,12 @@ def solve(
     those after them, are left out. ``hint`` is a plan to start from, of help where its loads hold the portions that
     ``splits`` says. ``free`` limits what may move: every other course stays where ``hint`` has it, and is left out
     where it is not in it. ``stop`` ends the search early; ``better`` is told of each plan found. ``effort`` limits the
-    search in the solver's own, repeatable units instead of time (about a second each).
+    search in the solver's own, repeatable units instead of time (about a second each). ``within_s``: no start and no
+    landing moves by more seconds than that. ``way`` is how the solver goes about it.
     """
-    posed = pose(question, splits, targets, free=free, hint=hint, prices=prices)
+    posed = pose(question, splits, targets, free=free, hint=hint, prices=prices, within_s=within_s)
     scale = posed.terms.minimise(posed.times.model.cp)
-    solver = new_solver(seconds, workers, seed, effort)
+    solver = new_solver(seconds, workers, seed, effort, way)
     told = _Told(posed, hint, better) if better is not None else None
     with stopping(solver, stop):
         status = solver.status_name(solver.solve(posed.times.model.cp, told))
@@ -119,7 +128,7 @@ def solve(
         return Solved(None, None, True)
     answer = read_answer(solver, posed, hint) if status in FOUND else None
     bound = None
-    if free is None and not posed.overruns and status != "MODEL_INVALID":
+    if free is None and within_s is None and not posed.overruns and status != "MODEL_INVALID":
         bound = bound_of(solver, posed, scale)
         if answer is not None:
             bound = min(bound, answer.cost)
@@ -127,12 +136,19 @@ def solve(
     return Solved(answer, bound, status == "OPTIMAL")
 
 
-def new_solver(seconds: float, workers: int, seed: int, effort: float | None = None) -> cp.CpSolver:
+def new_solver(seconds: float, workers: int, seed: int, effort: float | None = None, way: Way = "plain") -> cp.CpSolver:
     """A solver with its limits set."""
     solver = cp.CpSolver()
     solver.parameters.max_time_in_seconds = max(0.001, seconds)
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
+    if way == "proving":
+        solver.parameters.optimize_with_core = True
+    elif way == "bounding":
+        solver.parameters.use_objective_lb_search = True
+    elif way == "following":
+        solver.parameters.linearization_level = 0
+        solver.parameters.search_branching = cp.HINT_SEARCH
     if effort is not None:
         solver.parameters.max_deterministic_time = effort
     return solver

@@ -125,11 +125,13 @@ def make_times(
     hint: Answer | None,
     *,
     no_dearer: bool = True,
+    within_s: int | None = None,
 ) -> Times:
     """The variables of a question.
 
     ``targets`` are of the courses to be in the plan. Those outside ``free`` (None: all are free), and whatever else
     stands in ``hint``, are taken from it as they are. ``no_dearer``: plans that cost more than ``hint`` are left out.
+    ``within_s``: nothing moves by more seconds than that.
     """
     now = question.now
     to_cook: dict[CourseKey, list[Load]] = {}
@@ -146,6 +148,8 @@ def make_times(
         if wanted.landed_at is None and wanted.key in planned and (free is None or wanted.key in free)
     }
     windows = windows_of(question, moving, targets, hint, horizon, no_dearer=no_dearer)
+    if within_s is not None and hint is not None:
+        windows.stay_near(hint, within_s)
     courses: dict[CourseKey, CourseTimes] = {}
     fixed: list[LoadTimes] = []
     for wanted in question.courses:

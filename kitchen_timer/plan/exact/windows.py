@@ -130,6 +130,20 @@ class Windows:
                 latest = max(given, self._not_before(wanted)[1])
             window.most = min(window.most, latest + latest_for(wanted.plates, spare + least[key] + 1e-3))
 
+    def stay_near(self, plan: Answer, within_s: int) -> None:
+        """Only plans in which no first start and no landing is further than so many seconds from where it is."""
+        now = self.question.now
+        for key, window in self.of.items():
+            if (course := plan.by_course.get(key)) is not None:
+                at = course.landing_at - now
+                window.least, window.most = max(window.least, at - within_s), min(window.most, at + within_s)
+            for load in self.loads[key]:
+                steps = plan.by_load.get(load.key, ())
+                if len(steps) > len(load.begun):
+                    at = steps[len(load.begun)].start_at - now
+                    first, last = window.starts[load.key]
+                    window.starts[load.key] = (max(first, at - within_s), min(last, at + within_s))
+
     def close(self) -> None:
         """Work out from the landings how late, and by their keeps how early, each load can start."""
         for key, window in self.of.items():
