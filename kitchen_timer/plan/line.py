@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.patterns import JoinKey, Pattern, Patterns, Piece, Run
-from kitchen_timer.plan.profile import Profile, last_free, later, span, spread, spread_holding
+from kitchen_timer.plan.profile import Profile, first_free, last_free, later, span, spread, spread_holding
 from kitchen_timer.plan.question import CourseKey, LoadKey
 
 
@@ -68,7 +68,21 @@ class Line:
         """The rest of other begun loads, as soon as it can be: on the line as long as their course is not placed."""
         self.work = 0
         """Loads put and taken so far: what the time goes with, and the same on every machine."""
+        self.looks = 0
+        """Places looked for so far."""
+        self.patience = 1 << 60
+        """After so much effort places are looked for less closely."""
         self._blocked: dict[tuple[Pattern, int], tuple[tuple[int, ...], int]] = {}
+
+    @property
+    def effort(self) -> int:
+        """Work and looks together."""
+        return self.work + self.looks
+
+    @property
+    def hasty(self) -> bool:
+        """Whether the first place that will do must do."""
+        return self.work + self.looks > self.patience
 
     # -- looking -----------------------------------------------------------------------------------------------
 
@@ -126,8 +140,13 @@ class Line:
             reach.append(blocked)
         return tuple(reach)
 
-    def latest(self, pattern: Pattern, reach: Starts, end_from: int, end_to: int) -> Starts | None:
-        """Starts of the pieces that end as late as can be in ``end_from .. end_to``; None where nothing fits."""
+    def latest(
+        self, pattern: Pattern, reach: Starts, end_from: int, end_to: int, *, early: bool = False
+    ) -> Starts | None:
+        """Starts of the pieces that end as late as can be in ``end_from .. end_to``; None where nothing fits.
+
+        ``early``: what is before a wait is done as soon as the wait allows, not as late.
+        """
         last = len(pattern.pieces) - 1
         length_s = pattern.pieces[last].length_s
         start = last_free(reach[last], end_from - length_s, end_to - length_s)
@@ -139,6 +158,12 @@ class Line:
             earlier = last_free(reach[index - 1], start - piece.wait_s - before.length_s, start - before.length_s)
             if earlier is None:  # cannot be: `start` was reached from there
                 return None
+            if early:
+                since = start - piece.wait_s
+                if before.held is not None:
+                    taken = self.profile.full(*before.held)
+                    since = max(since, (taken & span(0, start)).bit_length() if taken >= 0 else start)
+                earlier = min(earlier, first_free(reach[index - 1], max(0, since - before.length_s)))
             start = earlier
             starts.append(start)
         return tuple(reversed(starts))

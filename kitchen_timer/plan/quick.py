@@ -1,17 +1,23 @@
 """A valid plan at once: the running one kept where it still holds, what is new put into it."""
 
+from dataclasses import replace
+
 from kitchen_timer.plan.answer import Answer, PlannedStep
-from kitchen_timer.plan.greedy import place_as
+from kitchen_timer.plan.cost import priced
+from kitchen_timer.plan.greedy import place, place_as
 from kitchen_timer.plan.jobs import CourseJob
 from kitchen_timer.plan.line import Line
-from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare, starts_in
-from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.prepare import Prepared, answer_of, is_open, place_all, prepare, starts_in
+from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.resplit import as_planned
-from kitchen_timer.plan.search import Search
+from kitchen_timer.plan.search import Search, score
 
-POLISH_WORK = 300
-"""A quick plan is polished by iterated greedy until so many loads have been put and taken: about 10 ms."""
+POLISH = 400
+"""A quick plan is polished until so many loads have been looked at, put or taken since the running one was laid out:
+some 8 ms. What must be placed after half of that is placed in haste."""
 MOST_POLISH = 12
+LATER_S = 30
+"""A started course that can only be kept by landing so much later is put before what has not started."""
 
 
 def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
@@ -24,14 +30,88 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
     if previous is not None:
         keep(ready, line, previous)
     new = [key for key in ready.jobs if key not in line.placed]
+    ends = line.effort + POLISH
+    if previous is not None:
+        line.patience = ends - POLISH // 2
     place_all(ready, line, new)
+    if previous is not None and new:
+        _started_first(ready, line, previous, new)
+    if previous is not None:
+        _sooner(ready, line, ends)
     if new:
         search = Search(ready, line, seed=0)
         rounds = MOST_POLISH if search.movable > 1 else 0
-        while rounds and line.work < POLISH_WORK:
+        while rounds and line.effort < ends:
             search.once(sideways=False)
             rounds -= 1
     return answer_of(ready, line)
+
+
+def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[CourseKey]) -> None:
+    """Where a started course had to be planned anew and found no room in time, what has not started makes room."""
+
+    def suffers(key: CourseKey) -> bool:
+        course, before = line.placed.get(key), previous.by_course.get(key)
+        if course is None or before is None or not course.job.has_begun or course.job.landed is not None:
+            return False
+        return course.broken_s > 0 or course.landing > before.landing_at - ready.question.now + LATER_S
+
+    first = [key for key in new if suffers(key)]
+    if not first:
+        return
+    others = [key for key, course in line.placed.items() if not course.job.has_begun]
+    out = dict.fromkeys((*first, *(f for key in first for f in ready.followers(key)), *others))
+    kept, jobs = line.snapshot(), dict(ready.jobs)
+    old = {key: line.placed[key] for key in out}
+    for key in out:
+        line.take_course(key)
+    anew: list[CourseKey] = []
+    for key in sorted(out, key=lambda key: (key not in first, old[key].landing)):
+        job, course = ready.jobs[key], None
+        if is_open(job, line) and key in first:
+            course = place(line, job, ready.templates.get(key))
+        elif is_open(job, line):
+            course = place_as(line, job, old[key].landing, {load.job: load.starts for load in old[key].loads})
+        if course is None:
+            anew.append(key)
+        elif key in ready.as_before and key not in first:
+            ready.as_before[key] = (course, ready.as_before[key][1])
+    opens = True
+    while anew and opens:
+        opens = False
+        for key in [key for key in anew if is_open(ready.jobs[key], line)]:
+            if place(line, ready.jobs[key], ready.templates.get(key)) is not None:
+                anew.remove(key)
+                opens = True
+    if anew or sum(score(line.placed[key]) for key in out) >= sum(score(course) for course in old.values()):
+        line.restore(kept)
+        ready.jobs.clear()
+        ready.jobs.update(jobs)
+        for key in out:
+            if key in ready.as_before:
+                ready.as_before[key] = (old[key], ready.as_before[key][1])
+
+
+def _sooner(ready: Prepared, line: Line, ends: int) -> None:
+    """Let late courses land sooner where room has come free and nothing that was announced moves."""
+    for old in sorted(line.placed.values(), key=lambda course: course.landing):
+        if line.effort >= ends:
+            return
+        job, key = old.job, old.job.key
+        if job.landed is not None or old.landing <= max(old.target, job.earliest(line.up)):
+            continue
+        line.take_course(key)
+        found = place(line, job, ready.templates.get(key))
+        if found is not None and score(found) < score(old) - 1e-6 and found.steady <= old.steady:
+            for follower in ready.followers(key):
+                if (course := line.placed.get(follower)) is not None:
+                    target = course.job.target_from(course.job.earliest(line.up))
+                    line.placed[follower] = priced(replace(course, target=target))
+            continue
+        if found is not None:
+            line.take_course(key)
+        line.lift(job)
+        line.put_course(old)
 
 
 def keep(ready: Prepared, line: Line, previous: Answer) -> None:
@@ -42,7 +122,7 @@ def keep(ready: Prepared, line: Line, previous: Answer) -> None:
     for job in known:
         if job.landed is not None:
             place_all(ready, line, [job.key])
-        elif job.follows is None or job.up_before is not None or job.follows in line.up:
+        elif is_open(job, line):
             landing = previous.by_course[job.key].landing_at - ready.question.now
             course = place_as(line, job, landing, starts_in(previous, ready, job))
             if course is not None and (steps := _as_it_was(previous, job)):

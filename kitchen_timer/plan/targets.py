@@ -19,8 +19,11 @@ from kitchen_timer.plan.question import Question, Wanted
 from kitchen_timer.plan.template import Template
 
 Portions = tuple[tuple[str, int], ...]
-EXACT_S = 0.5
-"""The longest that the exact planner may think about one course alone; it takes 0.02 s for most."""
+FIND_S = 0.3
+"""The longest that the exact planner may look for a way to make a course that the constructive one cannot place."""
+SURE_S = 0.06
+"""The longest that it may look for an earlier landing than is known; it takes 0.02 s for most. Until it is sure the
+target stays what the constructive planner reached: the order waits for it."""
 
 
 @dataclass(frozen=True)
@@ -93,11 +96,13 @@ def _exactly(patterns: Patterns, portions: Portions, best: Alone | None) -> Alon
     wanted = question.courses[0]
     ways = ways_of_course(patterns.kitchen, patterns.book, wanted)
     if best is not None and ways == 1:
-        earliest = land_alone(patterns.kitchen, patterns.book, dict(portions), EXACT_S)
+        earliest = land_alone(patterns.kitchen, patterns.book, dict(portions), SURE_S)
         return best if earliest is None else replace(best, seconds=min(best.seconds, earliest))
     for way in range(ways):
         splits = split_course(patterns.kitchen, patterns.book, wanted, way)
-        answer = solve(question, splits=splits, seconds=EXACT_S / ways, targets={wanted.key: 0}).answer
+        answer = solve(
+            question, splits=splits, seconds=(FIND_S if best is None else SURE_S) / ways, targets={wanted.key: 0}
+        ).answer
         if answer is not None and (best is None or answer.courses[0].landing_at < best.seconds):
             best = Alone(answer.courses[0].landing_at, _template_in(answer, patterns), way)
     return best

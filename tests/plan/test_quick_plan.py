@@ -276,3 +276,80 @@ def test_started_food_finds_its_place_before_what_comes_after_it(planner: Planne
     assert starts(answer, "6/mains/tart/tart/1") == [0, 100]
     assert starts(answer, "6/mains/tart/cream/1") == [120]
     assert starts(answer, "6/mains/tart/ice/1") == [70]
+
+
+def test_a_course_lands_sooner_when_what_stood_before_it_is_gone() -> None:
+    # One basket, 90 s and 60 s of recovery: landings at 90 and 240. Table 6 is sent away at 10: table 9 need not wait.
+    squid = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=0))
+    k = kitchen(fry=1, fryer=slots(1, recovery=60))
+    running = plan_quickly(question(k, [squid], course("6", squid=1), course("9", squid=1)))
+    assert landing(running, "9/mains") == 240
+    asked = question(k, [squid], course("9", target=90, squid=1), now=10)
+    assert landing(plan_quickly(asked, running), "9/mains") == 100
+
+
+def test_a_course_whose_cue_was_announced_is_not_pulled_forward() -> None:
+    # As before, but Fry has been told 150 for table 9: 40 s sooner (20 plate-seconds a move and more) would move it.
+    squid = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=0))
+    k = kitchen(fry=1, fryer=slots(1, recovery=60))
+    running = plan_quickly(question(k, [squid], course("6", squid=1), course("9", squid=1)))
+    told = {"9/mains/squid/rings/1/0": 150}
+    asked = question(k, [squid], course("9", target=90, squid=1), now=110, announced=told)
+    assert starts(plan_quickly(asked, running), "9/mains/squid/rings/1") == [150]
+
+
+def test_started_food_goes_before_what_has_not_started() -> None:
+    # One basket, 90 s a load. Table 6's fish is on until 160 and keeps 60 s; its squid should have gone in at 70. At 80
+    # nobody has done it, and eleven tables that have not started have the basket from 160 on: they make room.
+    fish = dish(
+        "fish",
+        fish=component("plancha", step(160, on="top", hands="none"), keeps=60),
+        squid=component("fry", step(90, on="fryer", hands="none"), keeps=0),
+    )
+    squid = dish("squid", rings=component("fry", step(90, on="fryer", hands="none"), keeps=0))
+    k = kitchen(plancha=1, fry=1, top=slots(2), fryer=slots(1))
+    others = [course(str(t), target=250 + 90 * i, squid=1) for i, t in enumerate(range(10, 21))]
+    running = plan_quickly(question(k, [fish, squid], course("6", target=160, fish=1), *others))
+    assert starts(running, "6/mains/fish/squid/1") == [70]
+    cooking = course("6", target=160, begun=[begun("fish/fish/1", (0, 160))], fish=1)
+    asked = question(k, [fish, squid], cooking, *others, now=80)
+    answer = plan_quickly(asked, running)
+    assert breaks(asked, answer) == ()
+    assert landing(answer, "6/mains") == 170
+
+
+def test_nobody_plates_in_the_hands_of_a_course_that_has_landed_before_the_one_it_follows() -> None:
+    # Table 6's mains landed at 0 though its starters are not made (the chef's word); two plates take the one pair of
+    # hands until 400. Others land after that, in whatever order they are tried.
+    soup = dish("soup", plating=200, bowl=component("stove", step(50, hands="none"), keeps=600))
+    k = kitchen(stove=1, pass_hands=1)
+    there = course(
+        "6",
+        target=0,
+        land=after("starters", 60),
+        landed=0,
+        begun=[begun("soup/bowl/1", (-50, 0), portions=2, now=1)],
+        soup=2,
+    )
+    others = [course(str(t), target=t, soup=1) for t in range(10, 15)]
+    asked = question(k, [soup], course("6", "starters", target=20, soup=1), there, *others, now=1)
+    answer = plan_quickly(asked)
+    assert [str(each) for each in breaks(asked, answer) if not each.excused] == []
+
+
+def test_what_has_not_started_is_cooked_fresh_though_what_has_started_stands_too_long() -> None:
+    # The soup is done at 0 and keeps 30 s. Two steaks of 60 s, one place, keeps 60 s, and the pass is taken until 900:
+    # the soup stands whatever is done; the steaks are cooked for the landing, not at once.
+    plate = dish(
+        "plate",
+        plating=900,
+        soup=component("stove", step(100, hands="none"), keeps=30),
+        steak=component("plancha", step(60, on="top", hands="none"), keeps=60),
+    )
+    k = kitchen(plancha=1, stove=1, top=slots(1), pass_hands=1)
+    there = course("9", target=0, landed=0, begun=[begun("plate/soup/1", (-100, 0), now=1)], plate=1)
+    cooking = course("6", target=0, begun=[begun("plate/soup/1", (-100, 0), portions=2, now=1)], plate=2)
+    asked = question(k, [plate], there, cooking, now=1)
+    answer = plan_quickly(asked)
+    assert [str(each) for each in breaks(asked, answer) if not each.excused] == []
+    assert landing(answer, "6/mains") == 900
