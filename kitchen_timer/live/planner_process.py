@@ -12,6 +12,8 @@ out ``("ready",)``, ``("pong", n)``, ``("answer", n, answer)``, ``("better", tok
     ``("done", token, answer)``, ``("failed", number, words)``.
 """
 
+import gc
+import importlib
 import os
 import signal
 import sys
@@ -63,11 +65,19 @@ def main(arguments: list[str]) -> int:
     os.nice(NICE.get(role, 0))
     try:
         pipe.send(("ready",))
+        _warm()
         _serve(pipe)
     except (EOFError, BrokenPipeError, ConnectionResetError):
         # Nothing is left to be tidied up, and the parent waits: the solver's libraries take long to unload.
         os._exit(0)
     return 0
+
+
+def _warm() -> None:
+    """Load the solver before the first order needs it (0.3 s), and never look through what is there for good again."""
+    importlib.import_module("kitchen_timer.plan.exact.solve")
+    gc.collect()
+    gc.freeze()
 
 
 def _serve(pipe: "Connection[Any, Any]") -> None:
