@@ -134,7 +134,10 @@ def _waves(keys: tuple[CourseKey, ...], question: Question, answer: Answer) -> I
     yield " · ".join(words)
     busy = pace_of(question, [wave.key for wave in waves])
     least = [f"{_resource(each.resource, kitchen)} {minutes(each.least_s)}" for each in busy[:3]]
-    yield f"  busy with them at the least: {', '.join(least)}; the first sets the pace"
+    # What is held hot is cooked before the first wave lands: the pass can be the limit though an oven is busy longer.
+    at_pass = next((each for each in busy if each.resource[0] == "pass" and each.least_s >= last - first), None)
+    pace = _resource((at_pass or busy[0]).resource, kitchen)
+    yield f"  busy with them at the least: {', '.join(least)}; {pace} sets the pace"
 
 
 def _resource(resource: tuple[str, str], kitchen: Kitchen) -> str:

@@ -101,6 +101,8 @@ class CourseJob:
     order: tuple[int, ...] = ()
     """Parts such that each comes after those that need it: the way of placing backwards from the landing."""
     loads: tuple[LoadJob, ...] = field(default=())
+    in_waves: bool = False
+    """More of the same follows at the same table, or went before: what may wait is done early, to leave room for it."""
 
     @property
     def has_begun(self) -> bool:

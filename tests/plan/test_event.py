@@ -7,14 +7,14 @@ from kitchen_timer.plan.choose import improve
 from kitchen_timer.plan.pace import pace_of
 from kitchen_timer.plan.question import Question
 from kitchen_timer.plan.quick import plan_quickly
-from tests.builders import ASAP, after, component, course, dish, kitchen, question, slots, step
+from tests.builders import ASAP, after, at, component, course, dish, kitchen, question, slots, step
 
 
-def event(of_kitchen, menu, wave, covers=150) -> Question:
+def event(of_kitchen, menu, wave, covers=150, land=ASAP) -> Question:
     """So many covers of a menu in equal shares, in waves that each land when the one before is up."""
     sizes = [wave] * (covers // wave) + [covers % wave] * (covers % wave > 0)
     names = ["mains", *(f"mains {number}" for number in range(2, len(sizes) + 1))]
-    lands = [ASAP, *(after(name) for name in names)]
+    lands = [land, *(after(name) for name in names)]
     courses = [
         course("Hall", name, land=land, **{of.dish: size // len(menu) for of in menu})
         for name, land, size in zip(names, lands, sizes, strict=False)
@@ -82,6 +82,23 @@ def test_hot_holding_carries_food_over_from_a_batch_to_later_waves_as_far_as_the
         steps[2].start_at - steps[1].end_at for steps in answer.by_load.values() if steps[2].start_at > steps[1].end_at
     ]
     assert waited, "no load is held hot"
+
+
+def test_what_may_wait_is_cooked_early_enough_that_an_oven_half_as_fast_as_the_pass_is_no_limit():
+    # Two trays of ten, 600 s each: the oven brings a wave of ten every 300 s, the pass plates one in ceil(10/2) x 30 =
+    # 150 s. Roasts may wait 900 s before they are glazed for 60 s. The first lands at 1560 and goes in at 0; then a
+    # tray is filled at 150, 600, 750, 1200, 1350, 1800 and 1950. The eighth wave lands at 1560 + 7 x 150 = 2610, so it
+    # has to be in by 2610 - 660 = 1950: just in time. The ninth goes in at 2400 and lands at 3060, 300 s late: 3000
+    # plate-seconds.
+    glaze = step(60, on="pans", fits=10, may_wait=900)
+    menu = [dish("lamb", plating=30, lamb=component("meat", step(600, on="oven", fits=10), glaze, keeps=60))]
+    house = kitchen(pass_hands=2, meat=3, oven=slots(2), pans=slots(4))
+    for covers, cost in ((80, 0.0), (90, 3000.0)):
+        asked = event(house, menu, 10, covers, at(1560))
+        answer = plan_quickly(asked)
+        assert breaks(asked, answer) == ()
+        assert answer.cost == cost
+    assert least(asked)["equipment", "oven"] == 9 * 300
 
 
 @pytest.mark.parametrize("wave", [10, 15, 20])
