@@ -114,6 +114,7 @@ def _view(state: Evening, group: list[_Act]) -> ActionView:
         caution=_caution(first, state),
         by_itself=_by_itself(first, state),
         pinned=first.kind == "start" and any(act.load.key in act.course.run.pinned for act in group),
+        moved=next((state.moved[act.step.key] for act in group if act.step.key in state.moved), ""),
     )
 
 

@@ -105,6 +105,7 @@ def _station_notes(state: Evening, picture: Picture, station: str, now: int) -> 
 def course_view(state: Evening, course: CoursePicture, shared: Shared, now: int) -> CourseView:
     """One course of the pass screen or of a quote."""
     ordered = course.run.course
+    lands = (state.plan.ranges or {}).get(course.key) if state.plan and course.run.landed_at is None else None
     return CourseView(
         id=str(course.key),
         table=ordered.table,
@@ -121,6 +122,9 @@ def course_view(state: Evening, course: CoursePicture, shared: Shared, now: int)
         notes=tuple(notes_of(state, course, shared, now)),
         checks=checks_of(state, course, now),
         spread_s=course.spread_s,
+        promised_at=max(lands.p80_at, course.landing_at) if lands else None,
+        lands_from=lands.p10_at if lands else None,
+        lands_to=max(lands.p90_at, course.landing_at) if lands else None,
         urgent=course.run.urgent,
         away_since=state.away.get(ordered.table),
     )

@@ -121,6 +121,8 @@ class PlanAdopted:
     """What each course that is behind waits for, in kitchen words."""
     told: tuple[tuple[StepKey, int], ...] = ()
     """Announced starts that stand under this plan, with their due times; the others will be announced anew."""
+    moved: tuple[tuple[StepKey, str], ...] = ()
+    """Announced starts that it moved, each with how far and why in kitchen words."""
 
     def let_go(self) -> "PlanAdopted":
         """The same once a later plan took over: targets and announcements stay, the steps are let go."""

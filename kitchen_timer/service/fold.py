@@ -210,4 +210,5 @@ def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
             target_at = planned.target_at if run.target_at is None else run.target_at
             courses[planned.key] = replace(run, target_at=target_at, rushed=False)
     told = {step: due for step, due in event.told if step.of_course in courses and not _has_begun(state, step)}
-    return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes))
+    moved = {step: words for step, words in {**state.moved, **dict(event.moved)}.items() if step in told}
+    return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes), moved=moved)

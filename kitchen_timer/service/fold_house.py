@@ -159,7 +159,12 @@ def _(event: BookRead, state: Evening, entry: Recorded) -> Evening:
     former: dict[str, Dish] = {new: state.book[dish].model_copy(update={"dish": new}) for dish, new in kept.items()}
     book = {dish: found for dish, found in {**state.book, **changed, **former}.items() if dish not in gone}
     none_left = frozenset((dish, name) for dish, name in state.none_left if dish is None or dish in book)
-    return replace(state, book=book, former=state.former | set(former), none_left=none_left)
+    plan = state.plan
+    if plan is not None:
+        # What was planned by the dishes of before is no plan any more; it is made anew.
+        edited = {*changed, *gone}
+        plan = replace(plan, steps=tuple(step for step in plan.steps if step.key.dish not in edited))
+    return replace(state, book=book, former=state.former | set(former), none_left=none_left, plan=plan)
 
 
 def _former_id(state: Evening, dish: str) -> str:

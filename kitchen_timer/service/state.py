@@ -211,6 +211,8 @@ class Evening:
     """In the order they went."""
     announced: Mapping[StepKey, int] = field(default_factory=dict)
     """Starts that stations have been told and nobody has begun, each with its due time."""
+    moved: Mapping[StepKey, str] = field(default_factory=dict)
+    """Announced starts that a plan has moved since, each with how far and why in kitchen words."""
     plan: Answer | None = None
     causes: Mapping[CourseKey, str] = field(default_factory=dict)
     taps: tuple[Tap, ...] = ()

@@ -109,6 +109,12 @@ class CourseView:
     checks: tuple[CheckLine, ...]
     spread_s: int | None
     """From the first component of it ready to the last: expected while cooking, measured once at the pass."""
+    promised_at: Instant | None = None
+    """What to promise the dining room: 80 of 100 evenings like this have it at the pass by then. None: not known."""
+    lands_from: Instant | None = None
+    """10 of 100 land sooner than this ..."""
+    lands_to: Instant | None = None
+    """... and 10 of 100 later than this."""
     urgent: bool = False
     """On the fly: before the others."""
     away_since: Instant | None = None
@@ -278,6 +284,8 @@ class ActionView:
     """The station does not tap this: it counts as done at its second."""
     pinned: bool = False
     """The chef's own time."""
+    moved: str = ""
+    """How far it was moved after it was announced, and why: ``moved 0:20 later: table 4's duck runs 0:20 long``."""
 
 
 @dataclass(frozen=True)

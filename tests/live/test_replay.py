@@ -53,10 +53,10 @@ class AnEvening(RuleBasedStateMachine):
 
 
 TestAnEvening = AnEvening.TestCase
-TestAnEvening.settings = settings(max_examples=12, stateful_step_count=25, deadline=None)
+TestAnEvening.settings = settings(max_examples=6, stateful_step_count=20, deadline=None)
 
 
-@settings(max_examples=20)
+@settings(max_examples=10)
 @given(seed=st.integers(0, 2**32), jumps=st.lists(st.integers(0, 45), min_size=5, max_size=40))
 def test_replay_equals_live(seed: int, jumps: list[int]) -> None:
     tonight = Tonight()
@@ -69,7 +69,7 @@ def test_replay_equals_live(seed: int, jumps: list[int]) -> None:
     accounted_for(tonight)
 
 
-@settings(max_examples=10)
+@settings(max_examples=5)
 @given(seed=st.integers(0, 2**32), data=st.data())
 def test_repeated_taps_in_any_order_change_nothing(seed: int, data: st.DataObject) -> None:
     tonight = Tonight()

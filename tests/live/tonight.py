@@ -158,10 +158,16 @@ class Tonight:
         return self.do(FinishSteps(steps))
 
     def cook_until(self, second: int, skip: Callable[[ActionView], bool] = lambda _: False) -> None:
-        """Every cook taps every cue at its very second (but for what ``skip`` says), second by second."""
+        """Every cook taps every cue at its very second (but for what ``skip`` says).
+
+        Between two seconds at which something is due or the engine wants to wake, nothing changes.
+        """
         while self.now < second:
             self.tap_what_is_due(skip)
-            self.at(self.now + 1)
+            wake_at = self.engine.next_wake_at()
+            dues = [action.due_at for station in self.kitchen.stations for action in self.actions(station)]
+            coming = [int(at) - START for at in (*dues, *([] if wake_at is None else [wake_at]))]
+            self.at(min([second, *(at for at in coming if at > self.now)]))
         self.tap_what_is_due(skip)
 
     def tap_what_is_due(self, skip: Callable[[ActionView], bool] = lambda _: False) -> None:

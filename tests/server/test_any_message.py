@@ -64,25 +64,25 @@ def posted(kitchen: Kitchen, path: str, body: Any) -> None:
     assert replace(kitchen.shown(), seq=before.seq) == before
 
 
-@settings(max_examples=250)
+@settings(max_examples=120)
 @given(command=of(DEFS["CommandMessage"]["properties"]["command"]), number=st.integers(0, 10**6))
 def test_any_command_that_the_document_allows(kitchen: Kitchen, command: Any, number: int) -> None:
     posted(kitchen, "/api/command", {"client_id": "any", "client_seq": number, "command": command})
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(message=spoilt(of(DEFS["CommandMessage"])) | rubbish)
 def test_any_command_that_it_does_not(kitchen: Kitchen, message: Any) -> None:
     posted(kitchen, "/api/command", message)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(message=of(DEFS["QuoteMessage"]) | spoilt(of(DEFS["QuoteMessage"])) | rubbish)
 def test_any_quote(kitchen: Kitchen, message: Any) -> None:
     posted(kitchen, "/api/quote", message)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(text=st.text(max_size=30), path=st.sampled_from(sorted(openapi()["paths"])), query=st.text(max_size=20))
 def test_any_address(kitchen: Kitchen, text: str, path: str, query: str) -> None:
     for address in (path.replace("{station}", "fry"), path.replace("{station}", text.replace("/", "") or "x")):
@@ -93,7 +93,7 @@ def test_any_address(kitchen: Kitchen, text: str, path: str, query: str) -> None
                 refused_in_words(reply.get_json())
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(
     event=st.sampled_from(["join", "command", "clock"]),
     message=st.one_of(
