@@ -19,6 +19,11 @@ class Clock(Protocol):
         ...
 
 
+def wall_s() -> float:
+    """What the machine's clock says, in seconds since 1970 UTC. It may be set at any moment."""
+    return time.time()
+
+
 @dataclass(frozen=True)
 class Anchor:
     """It was ``kitchen_at`` in the kitchen when it was ``wall_at`` outside; both in seconds since 1970 UTC."""

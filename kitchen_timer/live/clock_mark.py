@@ -15,7 +15,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from kitchen_timer.live.clock import SystemClock
+from kitchen_timer.live.clock import SystemClock, wall_s
 
 _log = logging.getLogger(__name__)
 
@@ -57,7 +57,7 @@ def clock_of(
     data: Path,
     boot: Callable[[], str] = boot_id,
     running: Callable[[], float | None] = running_s,
-    wall: Callable[[], float] = time.time,
+    wall: Callable[[], float] = wall_s,
 ) -> SystemClock:
     """The kitchen's clock, going on from the mark in ``data``, which is written where there is none that counts."""
     this_boot, ran_s, wall_at = boot(), running(), wall()
