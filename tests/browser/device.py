@@ -38,6 +38,7 @@ def open_on(
     language: str = "en",
     motion: Literal["reduce", "no-preference"] = "reduce",
     keeps: bool = False,
+    scale: float = 1.0,
 ) -> Page:
     """A page of a device of its own, nothing open in it yet. Its kitchen calls a clock that stands an ordinary one.
 
@@ -46,6 +47,7 @@ def open_on(
     width, height = size
     context = browser.new_context(
         viewport={"width": width, "height": height},
+        device_scale_factor=scale,
         has_touch=touch,
         is_mobile=touch,
         reduced_motion=motion,

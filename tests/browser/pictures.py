@@ -1,5 +1,6 @@
 """Makes a picture of every screen in its main states, for a person to look at.
 
+    python -m tests.browser.pictures --readme
     python -m tests.browser.pictures --out DIR [--only pass station] [--sizes phone tablet pass] [--themes dark light]
 
 One evening of the invented kitchen, stopped where each state is to be seen. Clock, plans, people and type are the same
@@ -20,6 +21,16 @@ from tests.browser.states import State, evening
 SIZES = {"phone": (360, 740), "tablet": (768, 1024), "desk": (1280, 800), "pass": (1920, 1080)}
 
 THEMES = ("dark", "light")
+
+README = Path(__file__).parent.parent.parent / "web" / "pictures"
+
+FRONT_PAGE = (
+    ("pass-service", "pass", "dark", 2 / 3),
+    ("station-joined-cue", "phone", "dark", 1.0),
+    ("order-typing", "desk", "light", 1.0),
+    ("station-core-temperature", "phone", "light", 1.0),
+)
+"""The README's four: state, size, light, and picture px to screen px."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +54,21 @@ def shoot(page: Page, path: Path, whole: bool) -> None:
     page.screenshot(path=path, full_page=whole)
 
 
+def make_front_page(browser: Browser) -> Iterator[Path]:
+    """The README's pictures, in their place."""
+    for state, house in evening(lambda state: state.name in {name for name, *_ in FRONT_PAGE}):
+        for name, size, theme, scale in FRONT_PAGE:
+            if name != state.name:
+                continue
+            page = open_on(browser, SIZES[size], theme=theme, touch=size == "phone", scale=scale)
+            page.goto(house.url + state.path)
+            state.show(page)
+            path = README / f"{name}.png"
+            shoot(page, path, whole=False)
+            page.context.close()
+            yield path
+
+
 def make(browser: Browser, out: Path, wanted: Wanted) -> Iterator[Path]:
     """All pictures that are wanted, into ``out``; the path of each once it is made."""
     for state, house in evening(wanted.has):
@@ -62,7 +88,9 @@ def make(browser: Browser, out: Path, wanted: Wanted) -> Iterator[Path]:
 def main() -> int:
     """The command."""
     parser = argparse.ArgumentParser(prog="python -m tests.browser.pictures", description=__doc__)
-    parser.add_argument("--out", type=Path, required=True, help="folder, made if need be")
+    where = parser.add_mutually_exclusive_group(required=True)
+    where.add_argument("--out", type=Path, help="folder, made if need be")
+    where.add_argument("--readme", action="store_true", help="only the four of the README, in their place")
     parser.add_argument("--only", nargs="*", default=[], help="states whose name has one of these words in it")
     parser.add_argument("--sizes", nargs="*", default=[], choices=SIZES)
     parser.add_argument("--themes", nargs="*", default=[], choices=THEMES)
@@ -71,11 +99,11 @@ def main() -> int:
     path = chromium()
     if path is None:
         sys.exit("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
-    args.out.mkdir(parents=True, exist_ok=True)
+    (args.out or README).mkdir(parents=True, exist_ok=True)
     wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
-        for made in make(browser, args.out, wanted):
+        for made in make_front_page(browser) if args.readme else make(browser, args.out, wanted):
             print(made, flush=True)  # noqa: T201 - what a command says
         browser.close()
     return 0

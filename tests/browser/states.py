@@ -175,11 +175,16 @@ def out_of_touch(house: House) -> None:
 def two_tables_at_once(house: House) -> None:
     """One cue for two tables, about to come."""
     house.turn_to("19:12")
-    house.by_hand |= {"fry"}
     house.order("20", "mains", Plate(dish="risotto", qty=2))
     house.order("21", "mains", Plate(dish="risotto", seat="1", allergies=("gluten",)))
-    cue = house.until(lambda: (cue := house.next_of("fry")) and len(cue.per_table) > 1 and cue, most_s=600)
-    house.turn(max(0, cue.due_at - 8 - house.clock.now()))
+    joint = next(action for action in house.station("fry").actions if len(action.per_table) > 1)
+    house.turn(joint.due_at - 8 - house.clock.now())
+
+
+def in_service(house: House) -> None:
+    """A course to check with an allergy, one behind and why, one held with an allergy."""
+    house.phones(house.kitchen.stations)
+    house.turn_to("19:27:30")
 
 
 PHONE = ("phone", "tablet")
@@ -207,6 +212,7 @@ STATES: tuple[State, ...] = (
     State("order-delays", "/order", ("tablet",), show=typed("4 duc", "2 saf")),
     State("pass-out-of-touch", "/pass", ("pass", "tablet"), out_of_touch, passing),
     State("pass-check", "/pass", ALL, at_the_pass, passing),
+    State("pass-service", "/pass", ALL, in_service, passing, anew=True),
     State("station-joined-cue", "/station/fry", PHONE, two_tables_at_once, joined, anew=True),
 )
 
