@@ -1,5 +1,6 @@
 """Whatever a kitchen does, a restart shows what was shown before it, and a repeated tap changes nothing."""
 
+from contextlib import suppress
 from typing import get_args
 
 import hypothesis.strategies as st
@@ -36,7 +37,8 @@ class AnEvening(RuleBasedStateMachine):
 
     @rule(seconds=st.integers(1, 60))
     def cook(self, seconds: int) -> None:
-        self.tonight.cook_until(self.tonight.now + seconds)
+        with suppress(KitchenProblem):  # a core temperature that was read too low: the cook waits
+            self.tonight.cook_until(self.tonight.now + seconds)
 
     @rule()
     def restart(self) -> None:
