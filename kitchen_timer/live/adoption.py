@@ -7,6 +7,7 @@ from kitchen_timer.plan.check import Break, breaks
 from kitchen_timer.plan.cost import cost_of, worth
 from kitchen_timer.plan.question import BegunStep, CourseKey, LoadKey, Question, StepKey
 from kitchen_timer.service.going import OVERDUE_S
+from kitchen_timer.service.moves import moves_of
 from kitchen_timer.service.state import Evening
 
 PAST_S = 3
@@ -32,6 +33,8 @@ class Verdict:
     """The plan of the moment is as good: nothing is wrong, nothing is to be moved."""
     why_not: str = ""
     broken: tuple[Break, ...] = ()
+    moved: tuple[tuple[StepKey, str], ...] = ()
+    """Announced cues that it moves, with how far and why."""
 
 
 def judge(state: Evening, question: Question, answer: Answer, now: int, *, first: bool) -> Verdict:
@@ -49,13 +52,18 @@ def judge(state: Evening, question: Question, answer: Answer, now: int, *, first
     broken = broken_by(question, answer)
     if broken:
         return Verdict(False, False, f"{broken[0].where} {broken[0].what}", broken)
+    moves = moves_of(state, question, own, now)
+    moved = tuple((move.step, move.words) for move in moves)
     if called:
-        return Verdict(True, False)
+        return Verdict(True, False, moved=moved)
+    if not first and old is not None and any(not move.reason for move in moves):
+        # The search found something better for which a station would have to be told otherwise: not for that.
+        return Verdict(False, True, "it would move an announced cue for no reason")
     if old is not None:
         gain = worth(question, old) - worth(question, answer)
         if gain < WORTH and (not first or not broken_by(question, old)):
             return Verdict(False, True)
-    return Verdict(True, False)
+    return Verdict(True, False, moved=moved)
 
 
 def of_planned(state: Evening, answer: Answer) -> Answer:

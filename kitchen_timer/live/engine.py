@@ -289,6 +289,7 @@ class Engine:
                 answer=adoption.of_planned(before, answer),
                 causes=tuple(sorted(causes.items())),
                 told=told_under(before, starts, now, HEADS_UP_S),
+                moved=verdict.moved,
             )
             try:
                 written = [*self._write((adopted,)), *self._settle(now)]

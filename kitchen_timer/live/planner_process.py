@@ -27,11 +27,14 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from kitchen_timer.live.causes import with_causes
+from kitchen_timer.live.ranges import with_ranges
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.question import Question
 from kitchen_timer.plan.what_if import what_if
 from kitchen_timer.plan.why import why_chains
+from kitchen_timer.service.going import HEADS_UP_S
+from kitchen_timer.service.moves import QUIET_S
 
 SLICES_S = (2.0, 6.0)
 """Seconds that one search goes on (kitchen seconds where those are shorter), slice by slice; each starts from the best
@@ -120,7 +123,7 @@ def _answer(pipe: "Connection[Any, Any]", number: int, ask: Callable[[], object]
 
 def _at_once(question: Question, previous: Answer | None) -> Answer:
     answer = plan_quickly(question, previous)
-    return with_causes(question, answer, _after(CAUSES_S))
+    return with_causes(question, with_ranges(question, answer), _after(CAUSES_S))
 
 
 def _after(seconds: float) -> Callable[[], bool]:
@@ -161,6 +164,7 @@ class _Teller:
         self._waiting = None
         kitchen_now = self._question.now + (now_s - self._began_s) * self._speed
         if _in_time(found, self.told, kitchen_now + AHEAD_S):
+            found = with_ranges(self._question, found)
             self.told = with_causes(self._question, found, _after(CAUSES_OF_BETTER_S), self.told)
             self._told_s = now_s
             self._pipe.send(("better", self._token, self.told))
@@ -191,12 +195,22 @@ def _search(pipe: "Connection[Any, Any]", token: int, question: Question, start:
 
 
 def _in_time(found: Answer, base: Answer, now: float) -> bool:
-    """Whether a plan that took a while to find can still be used: what it moves, it does not move into the past."""
+    """Whether a plan that took a while to find can still be used.
+
+    What it moves, it does not move into the past; nor does it move by more than a moment what stations have been told
+    of while it was being looked for.
+    """
     stood = base.by_step
-    return all(
-        step.start_at >= now or (step.key in stood and stood[step.key].start_at == step.start_at)
-        for step in found.steps
-    )
+    told_until = now - AHEAD_S + HEADS_UP_S
+    for step in found.steps:
+        was = stood.get(step.key)
+        if was is not None and was.start_at == step.start_at:
+            continue
+        if step.start_at < now or (
+            was is not None and was.start_at <= told_until and abs(was.start_at - step.start_at) > QUIET_S
+        ):
+            return False
+    return True
 
 
 def _end_with(parent: int) -> None:

@@ -12,6 +12,16 @@ from kitchen_timer.plan.remedy import Remedy
 
 
 @dataclass(frozen=True)
+class LandingRange:
+    """Instants by which 10, 50, 80 and 90 of 100 evenings like this have a course at the pass."""
+
+    p10_at: int
+    p50_at: int
+    p80_at: int
+    p90_at: int
+
+
+@dataclass(frozen=True)
 class PlannedStep:
     """One step of one load, begun ones included, so that the answer is the whole picture."""
 
@@ -72,6 +82,8 @@ class Answer:
     cost: float = 0.0
     bound: float | None = None
     """A proven lower bound on ``cost``; None where none was sought."""
+    ranges: Mapping[CourseKey, LandingRange] | None = field(default=None, compare=False, repr=False)
+    """When each course really lands, as far as can be told; None where nobody has looked."""
     causes: Mapping[CourseKey, str] | None = field(default=None, compare=False, repr=False)
     """What courses that are behind wait for (``why.why_behind``); None where whoever planned has not looked."""
 

@@ -81,8 +81,7 @@ def _pinned(attempt: Attempt) -> PlacedCourse | None:
         return None
     from_s, to_s = _wanted(attempt), 1 << 40
     if job.has_begun:
-        deadline = _deadline(attempt)
-        from_s, to_s = max(attempt.earliest, min(from_s, deadline)), max(deadline, from_s)
+        from_s, to_s = max(attempt.earliest, min(from_s, _dies_at(attempt))), max(_deadline(attempt), from_s)
     to_s = min(to_s, *(_stands_to(job, load) for load in told))
     done = max(load.announced + load.pattern.length_s for load in told if load.pattern and load.announced is not None)
     for low in dict.fromkeys((max(from_s, done), max(attempt.earliest, done))):
@@ -127,7 +126,8 @@ def _find_begun(attempt: Attempt, template: Template | None, from_s: int) -> Pla
     """A course with food on: first nothing stands too long, or as short as can be; then as little late as can be."""
     deadline = _deadline(attempt)
     low = attempt.earliest
-    course = attempt.upwards(max(low, min(from_s, deadline)))
+    # Before its time only where something would die by then, not for the reserve.
+    course = attempt.upwards(max(low, min(from_s, _dies_at(attempt))))
     if course is not None and course.landing > max(deadline, from_s):
         # Something dies at that landing: look whether a lower one saves it.
         attempt.take(course)
@@ -138,8 +138,14 @@ def _find_begun(attempt: Attempt, template: Template | None, from_s: int) -> Pla
     return course if course is not None or attempt.reserve else rest_later(attempt, template)
 
 
-def _deadline(attempt: Attempt) -> int:
+def _dies_at(attempt: Attempt) -> int:
     """The last landing at which no settled or begun load of a course stands longer than it keeps."""
+    return _deadline(attempt, reserve=0.0)
+
+
+def _deadline(attempt: Attempt, reserve: float | None = None) -> int:
+    """The same with the attempt's reserve, or that share of it."""
+    share = attempt.reserve if reserve is None else reserve
     job, ends = attempt.job, []
     for load in job.loads:
         if load.begun is None:
@@ -154,7 +160,7 @@ def _deadline(attempt: Attempt) -> int:
         part = job.parts[load.part]
         after = [_longest(job, p) for p in part.needed_by if any(other.begun is None for other in job.parts[p].loads)]
         if after or not part.needed_by:
-            ends.append(end + attempt.keeps_s(part) + min(after, default=0))
+            ends.append(end + part.keeps_s - int(share * part.reserve_s) + min(after, default=0))
     return min(ends, default=1 << 40)
 
 

@@ -34,6 +34,7 @@ def plan_body(event: PlanAdopted) -> Body:
         "loads": loads,
         "causes": [[key, cause] for key, cause in event.causes],
         "told": [[step, due] for step, due in event.told],
+        "moved": [[step, words] for step, words in event.moved],
     }
 
 
@@ -51,6 +52,7 @@ def read_plan(body: Body, *, whole: bool) -> PlanAdopted:
         answer=answer,
         causes=tuple((CourseKey(*key), cause) for key, cause in body["causes"]),
         told=tuple((StepKey(*step), due) for step, due in body["told"]),
+        moved=tuple((StepKey(*step), words) for step, words in body.get("moved", ())),
     )
 
 

@@ -20,6 +20,9 @@ function course(name: string, lands_s: number, notes: NoteView[]): CourseView {
     notes,
     checks: [],
     spread_s: null,
+    promised_at: null,
+    lands_from: null,
+    lands_to: null,
     urgent: false,
     away_since: null,
   };

@@ -80,9 +80,7 @@ function Promised({ course }: { course: CourseView }) {
       {course.promised_at !== null && course.lands_from !== null && course.lands_to !== null && (
         <p class="range figures">
           {say('order.promise', { time: timeOfDay(course.promised_at) })}{' '}
-          <small>
-            {say('order.range', { from: timeOfDay(course.lands_from), to: timeOfDay(course.lands_to) })}
-          </small>
+          <small>{say('order.range', { from: timeOfDay(course.lands_from), to: timeOfDay(course.lands_to) })}</small>
         </p>
       )}
       {course.late_s > 0 && (
