@@ -17,10 +17,13 @@ from kitchen_timer.plan.template import Template, matched
 MOST_TRIES = 48
 """Landings tried before a course is placed as it would be with the kitchen to itself."""
 MOST_TRIES_ALONE = 16
+MOST_TRIES_HASTY = 16
 LONGEST_STRIDE_S = 32
 MOST_HALVINGS = 6
+MOST_HALVINGS_HASTY = 2
 MOST_ORDERS = 4
 """Orders of placing its loads that are tried at one landing."""
+MOST_ORDERS_HASTY = 2
 
 
 class Attempt:
@@ -78,6 +81,7 @@ class Attempt:
 
     def _landings_blocked(self) -> int:
         line, job = self.line, self.job
+        line.looks += len(job.loads)
         blocked = line.profile.starts_blocked(0, job.pass_hands, 0, job.plating_s) if job.plating_s else 0
         ends: dict[int, list[tuple[LoadJob, int]]] = {}
         for p in reversed(job.order):
@@ -142,7 +146,7 @@ class Attempt:
         """
         tried = 0
         orders = list(self.orders)
-        while orders and tried < MOST_ORDERS:
+        while orders and tried < (MOST_ORDERS_HASTY if self.line.hasty else MOST_ORDERS):
             order = orders.pop(0)
             tried += 1
             done, failed = self.in_order(order, landing, pinned)
@@ -177,6 +181,7 @@ class Attempt:
     def _fit(
         self, load: LoadJob, landing: int, done: dict[LoadJob, PlacedLoad], pinned: bool
     ) -> tuple[int, ...] | None:
+        self.line.looks += 1
         pattern, part = load.pattern, self.job.parts[load.part]
         assert pattern is not None
         keeps_s = self.keeps_s(part)
@@ -261,21 +266,21 @@ class Attempt:
             return None
         stride, failed = 1, from_s - 1
         landing = first_free(self.blocked, from_s)
-        for _ in range(MOST_TRIES_ALONE if alone else MOST_TRIES):
+        for _ in range(MOST_TRIES_ALONE if alone else MOST_TRIES_HASTY if self.line.hasty else MOST_TRIES):
             if to_s is not None and landing > to_s:
                 return None
             course = self.at(landing, pinned=pinned)
             if course is not None:
                 return self._lower(course, failed, pinned)
             failed = landing
-            stride = min(2 * stride, LONGEST_STRIDE_S * (8 if alone else 1))
+            stride = min(2 * stride, LONGEST_STRIDE_S * (8 if alone or self.line.hasty else 1))
             landing = first_free(self.blocked, landing + stride // 2)
         return None
 
     def _lower(self, course: PlacedCourse, failed: int, pinned: bool) -> PlacedCourse:
         """Halve the stretch between a landing that failed and one that was found."""
         low = failed
-        for _ in range(MOST_HALVINGS):
+        for _ in range(MOST_HALVINGS_HASTY if self.line.hasty else MOST_HALVINGS):
             landing = first_free(self.blocked, (low + course.landing + 1) // 2)
             if landing >= course.landing:
                 if course.landing - low <= 2:
@@ -309,7 +314,7 @@ class Attempt:
         if self.blocked < 0:
             return None
         landing = from_s
-        for _ in range(MOST_TRIES // 2):
+        for _ in range((MOST_TRIES_HASTY if self.line.hasty else MOST_TRIES) // 2):
             if landing < to_s:
                 return None
             if not self.blocked >> landing & 1 and (course := self.at(landing)) is not None:

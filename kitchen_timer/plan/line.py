@@ -68,7 +68,21 @@ class Line:
         """The rest of other begun loads, as soon as it can be: on the line as long as their course is not placed."""
         self.work = 0
         """Loads put and taken so far: what the time goes with, and the same on every machine."""
+        self.looks = 0
+        """Places looked for so far."""
+        self.patience = 1 << 60
+        """After so much effort places are looked for less closely."""
         self._blocked: dict[tuple[Pattern, int], tuple[tuple[int, ...], int]] = {}
+
+    @property
+    def effort(self) -> int:
+        """Work and looks together."""
+        return self.work + self.looks
+
+    @property
+    def hasty(self) -> bool:
+        """Whether the first place that will do must do."""
+        return self.work + self.looks > self.patience
 
     # -- looking -----------------------------------------------------------------------------------------------
 

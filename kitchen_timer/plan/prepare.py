@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
+from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.impossible import in_words, never
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
@@ -134,7 +135,7 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
     left = set(keys) & set(ready.jobs)
     known: dict[CourseKey, tuple[int, int, int, CourseKey]] = {}
     while left:
-        open_now = [k for k in left if k in known or _is_open(ready.jobs[k], line)]
+        open_now = [k for k in left if k in known or is_open(ready.jobs[k], line)]
         if not open_now:
             for key in left:
                 drop_after(ready, ready.jobs[key].wanted)
@@ -145,12 +146,14 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
         key = min(open_now, key=known.__getitem__)
         left.discard(key)
         job = ready.jobs[key]
-        if place_well_split(ready, line, key) is None:
+        in_haste = line.hasty and place(line, job, ready.templates.get(key)) is not None
+        if not in_haste and place_well_split(ready, line, key) is None:
             ready.impossible[key] = never(ready.patterns, job.wanted, can_be_made)
             del ready.jobs[key]
 
 
-def _is_open(job: CourseJob, line: Line) -> bool:
+def is_open(job: CourseJob, line: Line) -> bool:
+    """Whether a course can be placed: what it lands after is on the line."""
     return job.landed is not None or job.follows is None or job.up_before is not None or job.follows in line.up
 
 
