@@ -5,7 +5,7 @@ pieces the load may wait. Within a piece, steps one after another on the same eq
 same component whose run starts and ends together share its slots and are handled once (rules 5 and 6).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -52,8 +52,9 @@ class Piece:
     offsets_s: tuple[int, ...]
     lengths_s: tuple[int, ...]
     length_s: int
+    """Until the next piece can start: what has to wait at any rate is in it."""
     wait_s: int
-    """How long it may wait after the piece before it."""
+    """How long it may wait beyond that after the piece before it."""
     runs: tuple[Run, ...]
     held: tuple[int, int] | None
     """``(equipment, slots)`` that stay taken until the next piece starts."""
@@ -142,11 +143,19 @@ class Patterns:
         component = self.book[dish].components[name]
         steps = component.steps
         twice = _comes_back(component, first)
-        cuts = [first, *(i for i in range(first + 1, len(steps)) if steps[i].may_wait_s and not twice)]
-        pieces = []
-        for at, begin in enumerate(cuts):
-            end = cuts[at + 1] if at + 1 < len(cuts) else len(steps)
-            pieces.append(self._piece(dish, name, component, portions, begin, end, first, twice))
+        gaps: dict[int, int] | None = {}
+        if twice:
+            whole = self._piece(dish, name, component, portions, first, len(steps), first, twice, {})
+            never = any(level < 0 for run in whole.runs for _, level, _, _ in run.looks)
+            gaps = self._gaps(component, portions, first) if never else None
+        if gaps is None:
+            pieces = [whole]
+        else:
+            cuts = [first, *(i for i in range(first + 1, len(steps)) if steps[i].may_wait_s)]
+            pieces = []
+            for at, begin in enumerate(cuts):
+                end = cuts[at + 1] if at + 1 < len(cuts) else len(steps)
+                pieces.append(self._piece(dish, name, component, portions, begin, end, first, twice, gaps))
         used = dict.fromkeys(
             resource
             for piece in pieces
@@ -156,8 +165,37 @@ class Patterns:
         station = self.number["station", component.station]
         return Pattern(dish, name, portions, first, tuple(pieces), tuple(used), station)
 
+    def _gaps(self, component: Component, portions: int, first: int) -> dict[int, int] | None:
+        """Seconds to wait before steps, so that what a load left has recovered when it returns; None: too long."""
+        steps, gaps = component.steps, dict[int, int]()
+        for back in range(first + 1, len(steps)):
+            on = steps[back].on
+            left = max((i for i in range(first, back) if steps[i].on == on), default=back)
+            if on is None or left >= back - 1:
+                continue
+            between = range(left + 1, back + 1)
+            away_s = sum(steps[i].length_s(portions) for i in between[:-1]) + sum(gaps.get(i, 0) for i in between)
+            lacks_s = self.kitchen.equipment[on].recovery_s - away_s
+            for i in reversed(between):
+                if lacks_s > 0 and not component.stays_on(i - 1):
+                    more_s = min(lacks_s, steps[i].may_wait_s - gaps.get(i, 0))
+                    gaps[i] = gaps.get(i, 0) + more_s
+                    lacks_s -= more_s
+            if lacks_s > 0:
+                return None
+        return gaps
+
     def _piece(
-        self, dish: str, name: str, component: Component, portions: int, begin: int, end: int, first: int, twice: bool
+        self,
+        dish: str,
+        name: str,
+        component: Component,
+        portions: int,
+        begin: int,
+        end: int,
+        first: int,
+        twice: bool,
+        gaps: Mapping[int, int],
     ) -> Piece:
         steps = component.steps
         lengths = [steps[i].length_s(portions) for i in range(begin, end)]
@@ -187,14 +225,14 @@ class Patterns:
                 join = (dish, name, i, tuple(lengths[i - begin : stop - begin]))
             runs.append(self._run(offsets[i - begin], hands, slots, join))
             i = stop
-        if twice:
+        if twice and _comes_back(component, begin, end):
             runs = [self._run(0, [hand for run in runs for hand in run.hands], _summed(runs), None)]
         held = None
         last_on = steps[end - 1].on
         if end < len(steps) and last_on is not None and component.stays_on(end - 1):
             held = (self.number["equipment", last_on], self.slots_of(steps[end - 1], portions))
-        wait_s = steps[begin].may_wait_s if begin > first else 0
-        return Piece(tuple(offsets), tuple(lengths), sum(lengths), wait_s, tuple(runs), held)
+        wait_s = steps[begin].may_wait_s - gaps.get(begin, 0) if begin > first else 0
+        return Piece(tuple(offsets), tuple(lengths), sum(lengths) + gaps.get(end, 0), wait_s, tuple(runs), held)
 
     def _run(
         self, offset_s: int, hands: Iterable[tuple[int, int, int]], slots: Iterable[SlotUse], join: JoinKey | None
@@ -205,14 +243,15 @@ class Patterns:
         return Run(offset_s, tuple(hands), tuple(slots), join, tuple(uses), tuple(looks))
 
 
-def _comes_back(component: Component, first: int) -> bool:
+def _comes_back(component: Component, first: int, end: int | None = None) -> bool:
     """Whether a load returns to equipment it has left: its own recovery may then stand in its way.
 
-    Such a load is planned without waits, as one piece whose uses are added up, which is always allowed.
+    Such a load is planned without waits, as one piece whose uses are added up, which is always allowed; where there
+    are not that many slots, it waits elsewhere until what it left has recovered.
     """
     left: set[str] = set()
     on: str | None = None
-    for step in component.steps[first:]:
+    for step in component.steps[first:end]:
         if step.on != on:
             if on is not None:
                 left.add(on)

@@ -353,3 +353,23 @@ def test_what_has_not_started_is_cooked_fresh_though_what_has_started_stands_too
     answer = plan_quickly(asked)
     assert [str(each) for each in breaks(asked, answer) if not each.excused] == []
     assert landing(answer, "6/mains") == 900
+
+
+def test_what_returns_to_its_only_basket_waits_until_the_oil_has_recovered() -> None:
+    # Blanched 60 s, cooled 20 s, fried again 30 s in the one basket, which recovers 60 s: it waits 40 s more (it may
+    # wait 90), so the first batch lands after 60 + 60 + 30 s. The second goes in when the oil is back, at 210.
+    chips = dish(
+        "chips",
+        chips=component(
+            "fry",
+            step(60, on="fryer", hands="none"),
+            step(20, hands="none"),
+            step(30, on="fryer", hands="none", may_wait=90),
+            keeps=60,
+        ),
+    )
+    asked = question(kitchen(fry=1, fryer=slots(1, recovery=60)), [chips], course("6", chips=1), course("9", chips=1))
+    answer = plan_quickly(asked)
+    assert breaks(asked, answer) == ()
+    assert starts(answer, "6/mains/chips/chips/1") == [0, 60, 120]
+    assert landing(answer, "9/mains") == 360
