@@ -5,9 +5,10 @@ moved after it was announced, how late courses landed, and how many landed by wh
 """
 
 import argparse
+import sys
 import time
-from collections import Counter
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from random import Random
 from statistics import fmean, quantiles
@@ -15,7 +16,9 @@ from statistics import fmean, quantiles
 from kitchen_timer.demo.evening import demo_evening
 from kitchen_timer.files import read_orders
 from kitchen_timer.kitchen.table import Asap, Plate
+from kitchen_timer.live.ranges import with_ranges
 from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.choose import plan_quickly
 from kitchen_timer.plan.greedy import place_as
 from kitchen_timer.plan.prepare import answer_of, place_all, prepare, starts_in
 from kitchen_timer.plan.question import Question
@@ -107,6 +110,16 @@ def percentile(values: Iterable[float], percent: int) -> float:
     return quantiles(known, n=100, method="inclusive")[percent - 1] if len(known) > 1 else (known or [0.0])[0]
 
 
+def promises_of(figures: Figures) -> str:
+    """How many courses landed by what was promised when they were ordered."""
+    if not figures.promises:
+        return "nothing promised"
+    by = sum(real <= promise for _, promise, real in figures.promises)
+    sooner = sum(real <= planned for planned, _, real in figures.promises)
+    share, bare = 100 * by / len(figures.promises), 100 * sooner / len(figures.promises)
+    return f"by promise {share:.0f} %, by plan {bare:.0f} % of {len(figures.promises)}"
+
+
 def line_of(name: str, figures: Figures) -> str:
     """One evening's figures, or several evenings', in one line."""
     over = [each.over_s for each in figures.past_keeps]
@@ -116,39 +129,62 @@ def line_of(name: str, figures: Figures) -> str:
         f"  late {fmean(figures.lates_s or [0]):5.0f} s mean {percentile(figures.lates_s, 90):5.0f} p90"
         f"  spread {fmean(figures.spreads_s or [0]):4.0f} s"
         f"  cues {figures.announced:4} moved {len(figures.moved):3} without reason {len(figures.unreasoned):3}"
-        f"  left {figures.open_at_the_end}"
+        f"  {promises_of(figures)}  left {figures.open_at_the_end}"
     )
 
 
-def main() -> None:
-    from kitchen_timer.plan.choose import plan_quickly
+def say(*words: object) -> None:
+    """One line for whoever ran the command."""
+    sys.stdout.write(" ".join(map(str, words)) + "\n")
+    sys.stdout.flush()
 
+
+def without_reserve(question: Question, previous: Answer | None) -> Answer:
+    """The plan at once, every ``keeps`` used to its last second."""
+    return plan_quickly(replace(question, reserve_s={}), previous)
+
+
+def promising(question: Question, previous: Answer | None) -> Answer:
+    """The plan at once with the range of every landing."""
+    return with_ranges(question, plan_quickly(question, previous))
+
+
+WAYS = {"with reserve": promising, "without": without_reserve}
+
+
+def main() -> None:
+    """Play, print, and add up."""
     asked = argparse.ArgumentParser()
     asked.add_argument("--noise", choices=sorted(NOISES), default="fifteen")
     asked.add_argument("--kitchens", default="0,1,2,3")
-    asked.add_argument("--seeds", type=int, default=2)
-    asked.add_argument("--courses", type=int, default=20)
+    asked.add_argument("--seeds", type=int, default=1)
+    asked.add_argument("--courses", type=int, default=10)
+    asked.add_argument("--load", type=float, default=0.35)
     asked.add_argument("--rounds", type=int, default=0, help="rounds of search after each quick plan")
     asked.add_argument("--show", type=int, default=0, help="name so many of what stood too long or moved")
     wanted = asked.parse_args()
-    total = Figures()
-    for kitchen_seed in map(int, wanted.kitchens.split(",")):
-        for seed in range(wanted.seeds):
-            orders = (
-                demo_orders(wanted.courses) if kitchen_seed == SKERRYMOOT
-                else made_up_orders(kitchen_seed, seed, wanted.courses)
-            )  # fmt: skip
-            planner = InlinePlanner(plan_quickly, wanted.rounds)
-            began = time.process_time()
-            _, figures = play(kitchen_seed, orders, planner, NOISES[wanted.noise], seed)
-            print(line_of(f"kitchen {kitchen_seed} seed {seed}", figures), f"{time.process_time() - began:.1f} s CPU")
-            for stood in figures.past_keeps[: wanted.show]:
-                print("   stood", stood.key, stood.stood_s, "of", stood.keeps_s)
-            for moved in figures.unreasoned[: wanted.show]:
-                print("   moved", moved.step, moved.start_at - moved.due_at, "at", moved.at - OPENS)
-            total += figures
-    print(line_of("all", total))
-    print(Counter((each.key.dish, each.key.component) for each in total.past_keeps).most_common(8))
+    for way, quick in WAYS.items():
+        total = Figures()
+        for kitchen_seed in map(int, wanted.kitchens.split(",")):
+            for seed in range(wanted.seeds):
+                orders = orders_of(kitchen_seed, seed, wanted.courses, wanted.load)
+                began = time.process_time()
+                _, figures = play(kitchen_seed, orders, InlinePlanner(quick, wanted.rounds), NOISES[wanted.noise], seed)
+                cpu_s = time.process_time() - began
+                say(line_of(f"{way}, kitchen {kitchen_seed} seed {seed}", figures), f"{cpu_s:.1f} s CPU")
+                for stood in figures.past_keeps[: wanted.show]:
+                    say("   stood", stood.key, stood.stood_s, "of", stood.keeps_s)
+                for moved in figures.moved[: wanted.show]:
+                    say("   moved", moved.step, moved.start_at - moved.due_at, moved.reason)
+                total += figures
+        say(line_of(f"{way}, all", total))
+
+
+def orders_of(kitchen_seed: int, seed: int, courses: int, load: float) -> Orders:
+    """Of the demo's evening, or of a made-up one."""
+    if kitchen_seed == SKERRYMOOT:
+        return demo_orders(courses)
+    return made_up_orders(kitchen_seed, seed, courses, load)
 
 
 if __name__ == "__main__":

@@ -92,6 +92,7 @@ def figures_of(played: Played) -> Figures:
     told: dict[StepKey, int] = {}
     landed: dict[CourseKey, int] = {}
     open_courses: set[CourseKey] = set()
+    promised: dict[CourseKey, tuple[int, int]] = {}
     lost: set[LoadKey] = set()
     for entry in played.log:
         match entry.event:
@@ -119,6 +120,10 @@ def figures_of(played: Played) -> Figures:
                 now = entry.at_ms // 1000
                 figures.moved += _moves(entry.event, told, now)
                 told = dict(entry.event.told)
+                for course, lands in (entry.event.answer.ranges or {}).items():
+                    planned_at = entry.event.answer.by_course[course].landing_at
+                    promised.setdefault(course, (planned_at, max(planned_at, lands.p80_at)))
+    figures.promises = [(*promised[course], landed[course]) for course in promised if course in landed]
     figures.open_at_the_end = len(open_courses)
     figures.stood = list(_stood(played, starts, ends, landed, lost))
     return figures

@@ -61,7 +61,7 @@ def _of_course(question: Question, wanted: Wanted) -> Iterator[tuple[str, str, i
         ]
         early_s = 0.0 if done else _early_s(component, qty)
         seconds = TAP_S + max([0.0, *others]) + early_s
-        yield dish, name, min(round(seconds), int(MOST_SHARE * component.keeps_s))
+        yield dish, name, min(round(seconds), round(MOST_SHARE * component.keeps_s))
 
 
 def _slips(component: Component, qty: int, begun: "list[BegunLoad] | tuple[()]", now: int) -> list[tuple[int, float]]:
