@@ -78,7 +78,8 @@ def off_of(state: Evening) -> tuple[OffView, ...]:
     for dish, component in sorted(state.none_left, key=str):
         holding = [str(key) for key, run in state.courses.items() if _has_to_cook(state, run, dish, component)]
         name = component if dish is None else state.book[dish].name
-        views.append(OffView(dish=dish, component=component, name=name or "", courses=tuple(holding)))
+        wants = tuple(key for key in state.book if key not in state.former and _needs(state, key, dish, component))
+        views.append(OffView(dish=dish, component=component, name=name or "", courses=tuple(holding), dishes=wants))
     return tuple(views)
 
 
@@ -89,6 +90,10 @@ def _has_to_cook(state: Evening, run: CourseRun, dish: str | None, component: st
         for key, part in state.book[of_dish].components.items()
         if of_dish == dish or part.name == component
     )
+
+
+def _needs(state: Evening, of_dish: str, dish: str | None, component: str | None) -> bool:
+    return of_dish == dish or any(part.name == component for part in state.book[of_dish].components.values())
 
 
 def short_of(state: Evening) -> tuple[ShortView, ...]:

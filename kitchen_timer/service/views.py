@@ -187,6 +187,8 @@ class OffView:
     component: str | None
     name: str
     courses: tuple[str, ...]
+    dishes: tuple[str, ...] = ()
+    """Ids of the book's dishes that cannot be ordered for want of it."""
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,7 @@ def test_a_dish_that_is_off_is_refused_with_what_to_do_and_says_which_orders_hol
     with pytest.raises(DishIsOff):
         tonight.do(AddPlates("6/mains", (Plate(dish="hake"),), allergies_asked=True))
     (off,) = tonight.board().off
-    assert (off.dish, off.name, off.courses) == ("hake", "Hake", ("6/mains",))
+    assert (off.dish, off.name, off.courses, off.dishes) == ("hake", "Hake", ("6/mains",), ("hake",))
     tonight.cook_until(290)
     assert tonight.board().off[0].courses == (), "all of it is cooking"
     tonight.do(BackOn(dish="hake"))
@@ -50,6 +50,8 @@ def test_a_component_that_is_off_takes_every_dish_with_it_off() -> None:
     with pytest.raises(DishIsOff, match="Hake is off: there is no Leaves left"):
         tonight.do(ChangePlate("6/mains", Plate(dish="squid"), Plate(dish="hake")))
     assert tonight.engine.off("hake") == "Leaves"
+    (off,) = tonight.board().off
+    assert (off.dish, off.component, off.dishes) == (None, "Leaves", ("hake",)), "what the order page must not offer"
     tonight.do(Undo(ack.seq))
     tonight.order("4", hake=1)
 

@@ -767,6 +767,7 @@ export interface OffView {
   component: string | null;
   name: string;
   courses: string[];
+  dishes: string[];
 }
 /**
  * All the pass screen shows.
