@@ -9,6 +9,7 @@ from time import monotonic
 from flask import Flask, Response
 from flask_socketio import SocketIO
 
+from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.clock import Clock
 from kitchen_timer.live.engine import Engine
@@ -41,6 +42,12 @@ class About:
     lan: bool = False
     speed: float = 1.0
     """Kitchen seconds per real second."""
+
+
+def stations_with(equipment: str, book: Book) -> tuple[str, ...]:
+    """Stations whose steps use this equipment, in the order of the book."""
+    parts = (part for dish in book.values() for part in dish.components.values())
+    return tuple(dict.fromkeys(part.station for part in parts if any(step.on == equipment for step in part.steps)))
 
 
 def _nothing() -> tuple[str, ...]:
@@ -96,9 +103,14 @@ def create_app(
             name=kitchen.name,
             timezone=kitchen.timezone,
             service=service().isoformat(),
-            stations=tuple(messages.StationInfo(id=key, name=s.name) for key, s in kitchen.stations.items()),
+            stations=tuple(
+                messages.StationInfo(id=key, name=s.name, cooks=s.cooks) for key, s in kitchen.stations.items()
+            ),
             equipment=tuple(
-                messages.EquipmentInfo(id=key, name=kitchen.equipment_name(key)) for key in kitchen.equipment
+                messages.EquipmentInfo(
+                    id=key, name=kitchen.equipment_name(key), slots=has.slots, stations=stations_with(key, engine.book)
+                )
+                for key, has in kitchen.equipment.items()
             ),
             demo=about.demo,
             speed=about.speed,

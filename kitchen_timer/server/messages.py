@@ -123,6 +123,8 @@ class StationInfo(Message):
 
     id: str
     name: str
+    cooks: int
+    """How many stand there by the kitchen's file; ``short`` of the pass board says where it is otherwise tonight."""
 
 
 class EquipmentInfo(Message):
@@ -131,6 +133,10 @@ class EquipmentInfo(Message):
     id: str
     name: str
     """What the cooks call it."""
+    slots: int
+    """Places by the kitchen's file; ``short`` of the pass board says where it is otherwise tonight."""
+    stations: tuple[str, ...]
+    """Whose steps use it, by the book as it is now."""
 
 
 class KitchenInfo(Message):
@@ -160,6 +166,8 @@ class ComponentInfo(Message):
     name: str
     station: str
     allergens: tuple[str, ...]
+    keeps_s: int
+    """Seconds that it stays good once done."""
 
 
 class DishInfo(Message):

@@ -24,6 +24,12 @@ def openapi() -> dict[str, Any]:
         "paths": {
             "/api/kitchen": {"get": _gives("What every page needs to know once", "KitchenInfo")},
             "/api/book": {"get": _gives("The dishes", "DishInfo", many=True)},
+            "/api/book/{dish}/alone": {
+                "get": {
+                    **_gives("One dish with the whole kitchen to itself", "Quote", refuses=True),
+                    "parameters": [_parameter("dish", "path"), _parameter("plates", "query")],
+                }
+            },
             "/api/pass": {"get": _gives("All that the pass screen shows", "PassBoard")},
             "/api/station/{station}": {
                 "get": {

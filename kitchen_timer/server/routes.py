@@ -18,6 +18,7 @@ from kitchen_timer.server.openapi import openapi
 from kitchen_timer.server.problem_reply import UnknownStation
 from kitchen_timer.server.push import Pusher
 from kitchen_timer.server.sockets import real_ms
+from kitchen_timer.service.alone import MOST_PLATES
 
 
 def rest(
@@ -39,6 +40,16 @@ def rest(
     def _book() -> Response:
         book = engine.book
         return _json([messages.write(dish_info(dish, book, engine.off(dish))) for dish in book])
+
+    @routes.get("/api/book/<dish>/alone")
+    def _alone(dish: str) -> Response:
+        plates = request.args.get("plates", "1")
+        if not (plates.isascii() and plates.isdigit() and 1 <= int(plates) <= MOST_PLATES):
+            raise BadMessage(
+                "The dish cannot be drawn.",
+                [Fault("plates", f"{plates[:20]!r} is no count of plates", f"give 1 to {MOST_PLATES}")],
+            )
+        return _json(messages.write_in_zone(engine.aside.alone(dish, int(plates)), kitchen.zone))
 
     @routes.get("/api/pass")
     def _pass() -> Response:
@@ -116,7 +127,7 @@ def dish_info(dish: str, book: Book, off: str = "") -> messages.DishInfo:
         allergens=found.all_allergens(),
         off=off,
         components=tuple(
-            messages.ComponentInfo(name=part.name, station=part.station, allergens=part.allergens)
+            messages.ComponentInfo(name=part.name, station=part.station, allergens=part.allergens, keeps_s=part.keeps_s)
             for part in found.components.values()
         ),
     )

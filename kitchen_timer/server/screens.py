@@ -18,7 +18,7 @@ A package installed with pip carries them built.
 What works without them:  /api/pass  /api/kitchen  /api/openapi.json  /health
 """
 
-PAGES = ("/", "/pass", "/order", "/station/<station>")
+PAGES = ("/", "/pass", "/order", "/book", "/station/<station>")
 
 
 def built_screens() -> Path | None:

@@ -45,3 +45,15 @@ def test_why_and_what_if_are_answered_and_refused_field_by_field(served: Served)
     assert [fault["where"] for fault in refused.json()["faults"]] == ["first[0]", "slots[0].equipment"]
     assert all(fault["cure"] for fault in refused.json()["faults"])
     assert requests.get(f"{served.url}/api/why/99/nothing", timeout=10).status_code == 422
+
+
+def test_a_dish_alone_is_drawn_and_refused_by_name(served: Served) -> None:
+    alone = requests.get(f"{served.url}/api/book/souffle/alone?plates=2", timeout=30)
+    assert alone.status_code == 200
+    (course,) = alone.json()["courses"]
+    assert course["plates"] == 2
+    assert course["notes"]
+    assert requests.get(f"{served.url}/api/book/unicorn/alone", timeout=10).status_code == 422
+    refused = requests.get(f"{served.url}/api/book/souffle/alone?plates=none", timeout=10)
+    assert refused.status_code == 400
+    assert refused.json()["faults"][0]["where"] == "plates"

@@ -533,6 +533,10 @@ export interface ComponentInfo {
   name: string;
   station: string;
   allergens: string[];
+  /**
+   * Seconds that it stays good once done.
+   */
+  keeps_s: number;
 }
 /**
  * So many more cooks at a station, fewer below 0.
@@ -637,6 +641,14 @@ export interface EquipmentInfo {
    * What the cooks call it.
    */
   name: string;
+  /**
+   * Places by the kitchen's file; ``short`` of the pass board says where it is otherwise tonight.
+   */
+  slots: number;
+  /**
+   * Whose steps use it, by the book as it is now.
+   */
+  stations: string[];
 }
 /**
  * One fault of a message: where, what, and what would be right.
@@ -727,6 +739,10 @@ export interface KitchenInfo {
 export interface StationInfo {
   id: string;
   name: string;
+  /**
+   * How many stand there by the kitchen's file; ``short`` of the pass board says where it is otherwise tonight.
+   */
+  cooks: number;
 }
 /**
  * The chef's own landing time for a course.
