@@ -8,6 +8,7 @@ acknowledged, as a phone's outbox does, and goes on. After each kill everything 
 - the log counts from 1 without gaps;
 - two engines that read it show the same boards, and what was cooking before is cooking still.
 
+With ``--server`` the whole program is killed instead while several devices tap over Socket.IO (``killed_server.py``).
 The kitchen and its guests are invented.
 """
 
@@ -28,6 +29,7 @@ from kitchen_timer.live.clock import TurnedClock
 from kitchen_timer.record.event_log import ClientMark
 from kitchen_timer.record.in_database import DatabaseLog, sqlite_log
 from kitchen_timer.service.commands import Command
+from tests.bench import killed_server
 from tests.live.luck import Luck, accounted_for, boards
 from tests.live.tonight import Tonight
 
@@ -186,7 +188,11 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     asked.add_argument("--times", type=int, default=200, help="so many kills")
     asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--server", action="store_true", help="kill the whole program, not an engine")
     told = asked.parse_args()
+    if told.server:
+        print("\n".join(killed_server.told(killed_server.run(told.times, told.seed))))  # noqa: T201
+        return
     with tempfile.TemporaryDirectory() as folder:
         counted = run(Path(folder) / "service.sqlite", told.times, told.seed)
     print(f"kills                              {counted.kills}")  # noqa: T201
