@@ -1,12 +1,16 @@
-"""What each course that is behind waits for: words beside a plan, whose failure must never cost the plan."""
+"""What each course that is behind waits for: words beside a plan, whose failure must never cost the plan.
+
+A plan at once does not wait for its words, causes and ranges: they follow as a message of their own for the same plan.
+"""
 
 import logging
 from collections.abc import Callable
 from dataclasses import replace
 
-from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.answer import Answer, PlannedCourse
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.why import why_behind
+from kitchen_timer.service.quoting import NOTICED_S
 from kitchen_timer.service.state import Evening
 
 _log = logging.getLogger(__name__)
@@ -23,13 +27,31 @@ def with_causes(
         found = why_behind(question, answer, enough)
         had = before.causes or {} if before is not None else {}
         for course in answer.courses if before is not None else ():
-            stood = before.by_course.get(course.key) if before is not None else None
-            if course.key in had and stood is not None and stood.landing_at == course.landing_at and course.late_s > 0:
+            if course.key in had and course.late_s > 0 and before is not None and _lands_as_in(before, course):
                 found.setdefault(course.key, had[course.key])
         return replace(answer, causes=found)
     except Exception:
         _log.exception("why courses are behind could not be found out")
         return replace(answer, causes={})
+
+
+def still_said(answer: Answer, before: Answer | None) -> Answer:
+    """A plan with what was said of the plan ``before``, of courses that land as they did in that, until it has its own.
+
+    Of a course that has moved nothing is said: what held it, and its range, were those of another landing.
+    """
+    stays = {course.key: course for course in answer.courses if before is not None and _lands_as_in(before, course)}
+    had, causes = (before.ranges, before.causes) if before is not None else (None, None)
+    return replace(
+        answer,
+        ranges={key: each for key, each in (had or {}).items() if key in stays},
+        causes={key: words for key, words in (causes or {}).items() if key in stays and stays[key].late_s > 0},
+    )
+
+
+def _lands_as_in(before: Answer, course: PlannedCourse) -> bool:
+    stood = before.by_course.get(course.key)
+    return stood is not None and stood.landing_at == course.landing_at
 
 
 def causes_of(question: Question, answer: Answer) -> dict[CourseKey, str]:
@@ -47,7 +69,13 @@ def causes_of(question: Question, answer: Answer) -> dict[CourseKey, str]:
 
 
 def says_more(state: Evening, answer: Answer) -> bool:
-    """Whether this is the plan that stands, with causes that were not known when it was taken over."""
+    """Whether this is the plan that stands, with causes or ranges that were not known when it was taken over."""
+    if state.plan is None or answer.by_step != state.plan.by_step:
+        return False
     known = answer.causes or {}
-    more = len(known) >= len(state.causes) and dict(known) != dict(state.causes)
-    return more and state.plan is not None and answer.by_step == state.plan.by_step
+    if len(known) >= len(state.causes) and dict(known) != dict(state.causes):
+        return True
+    had = state.plan.ranges or {}
+    return any(
+        key not in had or abs(each.p80_at - had[key].p80_at) > NOTICED_S for key, each in (answer.ranges or {}).items()
+    )

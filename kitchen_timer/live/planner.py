@@ -20,7 +20,7 @@ class Planner(Protocol):
         ...
 
     def answer_now(self, question: Question, previous: Answer | None) -> Answer:
-        """The quick plan, waited for."""
+        """The quick plan with its causes and ranges, waited for."""
         ...
 
     def close(self) -> None:

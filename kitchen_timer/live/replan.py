@@ -82,10 +82,13 @@ class ProcessPlanner:
             self._asked.notify()
 
     def answer_now(self, question: Question, previous: Answer | None) -> Answer:
-        """The quick plan, waited for; PlannerSilent when there is none."""
+        """The quick plan with its causes and ranges, waited for; PlannerSilent when there is none."""
+        return self._quickly("quote", question, previous)
+
+    def _quickly(self, kind: str, question: Question, previous: Answer | None) -> Answer:
         for last in (False, True):
             try:
-                answer = self._quick.call("plan", question, previous, timeout_s=ANSWER_S)
+                answer = self._quick.call(kind, question, previous, timeout_s=ANSWER_S)
             except WorkerDied as died:
                 self._tell("quick", _NO_PLANNER)
                 if self._closed or last:
@@ -161,7 +164,7 @@ class ProcessPlanner:
                 continue
             token, question, previous, adopt = pending
             try:
-                answer = self.answer_now(question, previous)
+                answer = self._quickly("plan", question, previous)
                 adopted = adopt(token, answer, True)
                 if adopted and token == self._newest:
                     self._adopt, self._start = adopt, answer
