@@ -6,7 +6,7 @@ Keys are snake_case, instants RFC 3339, unknown keys refused. ``schema.py`` prin
 from datetime import tzinfo
 from typing import Annotated, Any, Literal, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, Strict, StringConstraints, TypeAdapter, ValidationError
 
 from kitchen_timer.kitchen.problems import BadMessage, Fault
 from kitchen_timer.kitchen.seconds import read_instant, write_instant
@@ -52,7 +52,7 @@ class JoinMessage(Message):
 class ClockMessage(Message):
     """First of the four timestamps (RFC 5905): the client's own milliseconds when it asked."""
 
-    t1: float
+    t1: Annotated[FiniteFloat, Strict()]
 
 
 class ClockReply(Message):

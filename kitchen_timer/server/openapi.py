@@ -54,8 +54,19 @@ def openapi() -> dict[str, Any]:
             "/api/qr": {
                 "get": {
                     "summary": "A QR code that leads to a page, for phones",
-                    "parameters": [_parameter("path", "query")],
+                    "parameters": [_parameter("path", "query", pattern="^/", maxLength=200)],
                     "responses": {"200": {"description": "SVG", "content": {"image/svg+xml": {}}}, **_REFUSALS},
+                }
+            },
+            "/api/openapi.json": {
+                "get": {
+                    "summary": "This document",
+                    "responses": {
+                        "200": {
+                            "description": "OpenAPI 3.1",
+                            "content": {"application/json": {"schema": {"type": "object"}}},
+                        }
+                    },
                 }
             },
             "/health": {"get": _gives("Whether it works, part by part; 503 when some part does not", "Health")},
@@ -73,9 +84,14 @@ def _version() -> str:
 
 _REFUSALS: dict[str, Any] = {
     "4XX": {
-        "description": "Refused: nothing was changed",
+        "description": "Refused: nothing was changed; `faults` names each field and its cure",
         "content": {"application/problem+json": {"schema": {"$ref": _REF + "Problem"}}},
-    }
+    },
+    "503": {
+        "description": "Not the sender's fault: the disk cannot be written, or the planner is being started again. "
+        "Nothing was changed; ask again",
+        "content": {"application/problem+json": {"schema": {"$ref": _REF + "Problem"}}},
+    },
 }
 
 
@@ -92,5 +108,5 @@ def _takes(summary: str, asked: str, given: str) -> dict[str, Any]:
     return {**_gives(summary, given, refuses=True), "requestBody": body}
 
 
-def _parameter(name: str, where: str) -> dict[str, Any]:
-    return {"name": name, "in": where, "required": where == "path", "schema": {"type": "string"}}
+def _parameter(name: str, where: str, **limits: Any) -> dict[str, Any]:
+    return {"name": name, "in": where, "required": where == "path", "schema": {"type": "string", **limits}}

@@ -135,7 +135,13 @@ def dish_info(dish: str, book: Book, off: str = "") -> messages.DishInfo:
 
 def _body() -> Any:
     # Never parsed under another content type: a foreign page may post plain text here without asking, but not JSON.
-    return request.get_json()
+    try:
+        return request.get_json()
+    except RecursionError:
+        raise BadMessage(
+            "The message cannot be read.",
+            [Fault("(the whole message)", "it is nested far too deep", "send it as /api/openapi.json says")],
+        ) from None
 
 
 def _json(value: Any, status: int = 200) -> Response:

@@ -32,7 +32,7 @@ def answer_sockets(
         if in_touch.left(sid) is not None:
             pusher.changed(frozenset({PASS}))
 
-    def join(raw: Any = None) -> Any:
+    def join(raw: Any = None, *_more: Any) -> Any:
         try:
             asked = messages.read_join(raw)
             sid = _sid()
@@ -58,7 +58,7 @@ def answer_sockets(
         except Exception as raised:
             return messages.write(refused(raised))
 
-    def command(raw: Any = None) -> Any:
+    def command(raw: Any = None, *_more: Any) -> Any:
         try:
             asked = messages.read_command(raw)
             ack = engine.do(asked.command, asked.client_id, asked.client_seq)
@@ -66,7 +66,7 @@ def answer_sockets(
         except Exception as raised:
             return messages.write(refused(raised))
 
-    def tell_time(raw: Any = None) -> Any:
+    def tell_time(raw: Any = None, *_more: Any) -> Any:
         t2 = real_ms()
         try:
             asked = messages.read_clock(raw)

@@ -10,7 +10,7 @@ from kitchen_timer.plan.question import LoadKey
 from kitchen_timer.service.events import CourseTakenOff, Event, PlatesChanged
 from kitchen_timer.service.naming import open_course
 from kitchen_timer.service.state import CourseRun, Evening
-from kitchen_timer.service.taking import can_be_had
+from kitchen_timer.service.taking import can_be_had, not_too_many
 from kitchen_timer.service.words import course_words
 
 LONGEST_ALLERGY = 40
@@ -29,6 +29,7 @@ def add_plates(course_id: str, plates: tuple[Plate, ...], allergies_asked: bool,
         raise _nothing("plates", "add at least one plate")
     for index, plate in enumerate(plates):
         can_be_had(plate.dish, f"plates[{index}].dish", state)
+    not_too_many((*run.course.plates, *plates), "plates")
     return (PlatesChanged(run.key, _put_together((*run.course.plates, *plates))),)
 
 

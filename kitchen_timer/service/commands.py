@@ -1,11 +1,27 @@
 """What can be asked of the evening. Commands order, events (events.py) report."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field, Strict
 
 from kitchen_timer.kitchen.seconds import Instant
 from kitchen_timer.kitchen.station import Taps
 from kitchen_timer.kitchen.table import CourseName, Land, Plate, TableNo
+
+
+Whole = Annotated[int, Strict()]
+"""A whole number, written as one: ``true`` or ``"3"`` is none."""
+
+Measured = Annotated[float, Strict()]
+
+YesOrNo = Annotated[bool, Strict()]
+"""``true`` or ``false``, not ``"yes"`` or 1: whether allergies were asked for is not to be guessed."""
+
+MOST = 60
+"""Steps, loads, lines of plates in one command: more is a mistake."""
+
+MOST_COURSES = 12
 
 
 class Asked:
@@ -14,12 +30,16 @@ class Asked:
     __pydantic_config__: ClassVar[dict[str, str]] = {"extra": "forbid"}
 
 
+Plates = Annotated[tuple[Plate, ...], Field(max_length=MOST)]
+Names = Annotated[tuple[str, ...], Field(max_length=MOST)]
+
+
 @dataclass(frozen=True)
 class CourseAsked(Asked):
     """One course of an order, before the kitchen has taken it."""
 
     course: CourseName
-    plates: tuple[Plate, ...]
+    plates: Plates
     land: Land
 
 
@@ -28,8 +48,8 @@ class TakeOrder(Asked):
     """Take a table's order. Refused until the dining room has been asked for allergies."""
 
     table: TableNo
-    courses: tuple[CourseAsked, ...]
-    allergies_asked: bool
+    courses: Annotated[tuple[CourseAsked, ...], Field(max_length=MOST_COURSES)]
+    allergies_asked: YesOrNo
     kind: Literal["take_order"] = "take_order"
 
 
@@ -53,7 +73,7 @@ class HoldCourse(Asked):
 class StartSteps(Asked):
     """A cook tapped Started; several steps where a cue was joined. Also finishes what ran before in these loads."""
 
-    steps: tuple[str, ...]
+    steps: Names
     at: Instant | None = None
     """When it was tapped, by the device's synced clock; None: now. Kept within the last ten minutes and now."""
     kind: Literal["start_steps"] = "start_steps"
@@ -63,7 +83,7 @@ class StartSteps(Asked):
 class FinishSteps(Asked):
     """A cook tapped Done (or lifted)."""
 
-    steps: tuple[str, ...]
+    steps: Names
     at: Instant | None = None
     kind: Literal["finish_steps"] = "finish_steps"
 
@@ -72,8 +92,8 @@ class FinishSteps(Asked):
 class GiveMoreTime(Asked):
     """The food wants so many seconds more: on top of what is expected, from now on if that has passed."""
 
-    steps: tuple[str, ...]
-    seconds: int = 30
+    steps: Names
+    seconds: Whole = 30
     kind: Literal["give_more_time"] = "give_more_time"
 
 
@@ -83,7 +103,7 @@ class CookAgain(Asked):
 
     load: str
     """``6/mains/hake/fish/1``."""
-    portions: int | None = None
+    portions: Whole | None = None
     """So many of it; None: all of it."""
     kind: Literal["cook_again"] = "cook_again"
 
@@ -97,7 +117,7 @@ class CookPlatesAgain(Asked):
 
     course_id: str
     dish: str
-    plates: int = 1
+    plates: Whole = 1
     kind: Literal["cook_plates_again"] = "cook_plates_again"
 
 
@@ -105,8 +125,8 @@ class CookPlatesAgain(Asked):
 class AnswerAgain(Asked):
     """The chef's answer to a question of the board: are these loads to be cooked again too, or do they stay?"""
 
-    loads: tuple[str, ...]
-    again: bool
+    loads: Names
+    again: YesOrNo
     kind: Literal["answer_again"] = "answer_again"
 
 
@@ -117,7 +137,7 @@ class GiveLoad(Asked):
     load: str
     course_id: str
     """The course that gets it."""
-    portions: int | None = None
+    portions: Whole | None = None
     """None: all that the other course can use."""
     kind: Literal["give_load"] = "give_load"
 
@@ -130,8 +150,8 @@ class ReadCoreTemp(Asked):
     """
 
     step: str
-    celsius: float
-    override: bool = False
+    celsius: Measured
+    override: YesOrNo = False
     """The chef takes it as it is."""
     kind: Literal["read_core_temp"] = "read_core_temp"
 
@@ -150,7 +170,7 @@ class MoveCourse(Asked):
     """Push a course by so many seconds from the landing it has now; negative: bring it forward."""
 
     course_id: str
-    by_s: int
+    by_s: Whole
     kind: Literal["move_course"] = "move_course"
 
 
@@ -200,8 +220,8 @@ class AddPlates(Asked):
     """Plates more for a course that has been ordered, also while it cooks."""
 
     course_id: str
-    plates: tuple[Plate, ...]
-    allergies_asked: bool
+    plates: Plates
+    allergies_asked: YesOrNo
     kind: Literal["add_plates"] = "add_plates"
 
 
@@ -221,7 +241,7 @@ class TakeOff(Asked):
     """Plates are no longer wanted. What has started of them goes on and is spare."""
 
     course_id: str
-    plates: tuple[Plate, ...]
+    plates: Plates
     kind: Literal["take_off"] = "take_off"
 
 
@@ -238,7 +258,7 @@ class TellAllergy(Asked):
     """An allergy told after the order: it is on every cue at once; started food that it touches is asked about."""
 
     table: TableNo
-    allergies: tuple[str, ...]
+    allergies: Names
     seat: str = ""
     """Of the guest, as with the order; empty: every plate of the dish, or of the table."""
     dish: str | None = None
@@ -251,7 +271,7 @@ class MoveTable(Asked):
 
     table: TableNo
     to: TableNo
-    merge: bool = False
+    merge: YesOrNo = False
     """The other table has courses open: put the two together, courses of one name as one course."""
     kind: Literal["move_table"] = "move_table"
 
@@ -279,7 +299,7 @@ class SetCooks(Asked):
     """So many cooks stand at a station now."""
 
     station: str
-    cooks: int
+    cooks: Whole
     kind: Literal["set_cooks"] = "set_cooks"
 
 
@@ -288,7 +308,7 @@ class SetSlots(Asked):
     """So many places of a piece of equipment work now."""
 
     equipment: str
-    slots: int
+    slots: Whole
     kind: Literal["set_slots"] = "set_slots"
 
 
@@ -313,7 +333,7 @@ class SendCourse(Asked):
 class Undo(Asked):
     """Take back one earlier command, by the sequence number that its acknowledgement gave."""
 
-    seq: int
+    seq: Whole
     kind: Literal["undo"] = "undo"
 
 

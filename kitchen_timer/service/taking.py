@@ -11,13 +11,16 @@ from kitchen_timer.kitchen.problems import (
     UnknownDish,
     UnknownTable,
 )
-from kitchen_timer.kitchen.table import After, AtTime, Course, Land
+from kitchen_timer.kitchen.table import After, AtTime, Course, Land, Plate
 from kitchen_timer.service.commands import CourseAsked, TakeOrder
 from kitchen_timer.service.events import Event, OrderTaken
 from kitchen_timer.service.state import Evening
 
 FURTHEST_S = 12 * 3600
 """Seconds from now within which a landing can be wanted."""
+
+MOST_PLATES = 100
+"""Plates of one course. Planners take seconds for what more could ever need; larger parties are served in waves."""
 
 LONGEST_NAME = 30
 """Letters of a course's name, as ``CourseName`` allows."""
@@ -41,6 +44,8 @@ def courses_of(table: str, asked: tuple[CourseAsked, ...], state: Evening, now: 
         fault = Fault(place, "there is nothing to cook", "order at least one plate of one course")
         raise BadMessage(f"Table {table}'s order has nothing in it: order at least one plate of one course.", [fault])
     _all_in_the_book(asked, state)
+    for index, course in enumerate(asked):
+        not_too_many(course.plates, f"courses[{index}].plates")
     names = _names(asked, state.names_at(table))
     courses: list[Course] = []
     for index, course in enumerate(asked):
@@ -49,6 +54,14 @@ def courses_of(table: str, asked: tuple[CourseAsked, ...], state: Evening, now: 
         courses.append(Course(table=table, course=names[index], in_at=now, land=land, plates=course.plates))
     _no_loop(table, courses)
     return tuple(courses)
+
+
+def not_too_many(plates: Iterable[Plate], where: str) -> None:
+    """Refuses a course of more plates than ``MOST_PLATES``."""
+    count = sum(plate.qty for plate in plates)
+    if count > MOST_PLATES:
+        fault = Fault(where, f"{count} plates are too many for one course", f"order at most {MOST_PLATES} in each")
+        raise BadMessage("So many plates cannot land together: serve them in waves, a course for each.", [fault])
 
 
 def can_be_planned(land: Land, where: str, now: int) -> None:

@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from hypothesis import given, settings
 
 from kitchen_timer.kitchen.table import AtTime
+from kitchen_timer.record.event_log import EventLog
 from kitchen_timer.server.app import create_app
 from kitchen_timer.server.openapi import openapi
 from kitchen_timer.service.views import PassBoard
@@ -20,8 +21,8 @@ from tests.server.from_schema import DEFS, of, rubbish, spoilt
 class Kitchen:
     """A small evening behind the real application, without a network."""
 
-    def __init__(self) -> None:
-        self.tonight = Tonight()
+    def __init__(self, log: EventLog | None = None) -> None:
+        self.tonight = Tonight(log=log)
         self.tonight.order("6", hake=2, squid=1)
         self.tonight.order("4", "mains", AtTime(at=START + 900), squid=2)
         self.tonight.cook_until(30)
