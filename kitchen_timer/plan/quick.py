@@ -5,8 +5,7 @@ from dataclasses import replace
 from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.greedy import place, place_as
-from kitchen_timer.plan.jobs import CourseJob
-from kitchen_timer.plan.line import Line
+from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.prepare import Prepared, answer_of, is_open, place_all, prepare, starts_in
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.resplit import as_planned
@@ -48,7 +47,8 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
 
 
 def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[CourseKey]) -> None:
-    """Where a started course had to be planned anew and found no room in time, what has not started makes room."""
+    """Where a started course had to be planned anew and found no room in time, others make room: first what has not
+    started, then also started courses that would land before it, which may lose a few seconds to save its food."""
 
     def suffers(key: CourseKey) -> bool:
         course, before = line.placed.get(key), previous.by_course.get(key)
@@ -56,17 +56,29 @@ def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[Cour
             return False
         return course.broken_s > 0 or course.landing > before.landing_at - ready.question.now + LATER_S
 
-    first = [key for key in new if suffers(key)]
-    if not first:
-        return
-    others = [key for key, course in line.placed.items() if not course.job.has_begun]
+    for started_too in (False, True):
+        first = [key for key in new if suffers(key)]
+        if not first:
+            return
+        until = max(line.placed[key].landing for key in first) if started_too else -1
+        others = [
+            key
+            for key, course in line.placed.items()
+            if not course.job.has_begun or (course.job.landed is None and course.landing <= until)
+        ]
+        _make_room(ready, line, first, [key for key in others if key not in first])
+
+
+def _make_room(ready: Prepared, line: Line, first: list[CourseKey], others: list[CourseKey]) -> None:
+    """Put these courses first, the others back where they were or where they fit; if that is worse, change nothing."""
     out = dict.fromkeys((*first, *(f for key in first for f in ready.followers(key)), *others))
-    kept, jobs = line.snapshot(), dict(ready.jobs)
+    out.update(dict.fromkeys(f for key in others for f in ready.followers(key)))
+    kept, jobs, before = line.snapshot(), dict(ready.jobs), dict(ready.as_before)
     old = {key: line.placed[key] for key in out}
     for key in out:
         line.take_course(key)
     anew: list[CourseKey] = []
-    for key in sorted(out, key=lambda key: (key not in first, old[key].landing)):
+    for key in sorted(out, key=lambda key: (key not in first, not old[key].job.has_begun, old[key].landing)):
         job, course = ready.jobs[key], None
         if is_open(job, line) and key in first:
             course = place(line, job, ready.templates.get(key))
@@ -74,8 +86,8 @@ def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[Cour
             course = place_as(line, job, old[key].landing, {load.job: load.starts for load in old[key].loads})
         if course is None:
             anew.append(key)
-        elif key in ready.as_before and key not in first:
-            ready.as_before[key] = (course, ready.as_before[key][1])
+        elif key not in first and key in before and before[key][0] is old[key]:
+            ready.as_before[key] = (course, before[key][1])
     opens = True
     while anew and opens:
         opens = False
@@ -87,9 +99,8 @@ def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[Cour
         line.restore(kept)
         ready.jobs.clear()
         ready.jobs.update(jobs)
-        for key in out:
-            if key in ready.as_before:
-                ready.as_before[key] = (old[key], ready.as_before[key][1])
+        ready.as_before.clear()
+        ready.as_before.update(before)
 
 
 def _sooner(ready: Prepared, line: Line, ends: int) -> None:
@@ -125,16 +136,18 @@ def keep(ready: Prepared, line: Line, previous: Answer) -> None:
         elif is_open(job, line):
             landing = previous.by_course[job.key].landing_at - ready.question.now
             course = place_as(line, job, landing, starts_in(previous, ready, job))
-            if course is not None and (steps := _as_it_was(previous, job)):
+            if course is not None and (steps := _as_it_was(previous, course, ready.question.now)):
                 ready.as_before[job.key] = (course, steps)
 
 
-def _as_it_was(previous: Answer, job: CourseJob) -> tuple[PlannedStep, ...]:
+def _as_it_was(previous: Answer, course: PlacedCourse, now: int) -> tuple[PlannedStep, ...]:
     """The steps of a course that stands as planned, if not even what has begun is otherwise; none if it is."""
+    job = course.job
     planned = previous.by_load_of.get(job.key, {})
     if len(planned) != len(job.loads):
         return ()
-    for load in job.loads:
+    for placed in course.loads:
+        load = placed.job
         steps = planned.get(load.key)
         if steps is None:
             return ()
@@ -145,4 +158,6 @@ def _as_it_was(previous: Answer, job: CourseJob) -> tuple[PlannedStep, ...]:
             (s.start_at, s.end_at) for s in load.begun.steps
         ]:
             return ()
+        elif load.pattern is not None and steps[load.pattern.first].start_at - now != placed.starts[0]:
+            return ()  # what follows at once found its hands sooner or later than then
     return tuple([step for steps in planned.values() for step in steps])

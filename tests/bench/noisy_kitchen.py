@@ -253,10 +253,12 @@ class NoisyEvening:
         return [(action, station) for station, board in self._boards.items() for action in board]
 
     def _taps_at(self, action: ActionView) -> int:
-        """As :meth:`_ready_at`; a cue whose second has come is being answered, whatever is planned meanwhile."""
+        """As :meth:`_ready_at`; a cue whose second has come is being answered, though a plan puts it off meanwhile."""
         known = self._tap_at.get(action.id)
-        if known is None or action.due_at > self.room.now + 1 or known >= 1 << 40:
-            known = self._tap_at[action.id] = self._ready_at(action)
+        if known is None or action.due_at > self.room.now + 1 or known > self.room.now:
+            ready_at = self._ready_at(action)
+            put_off = known is None or action.due_at > self.room.now + 1
+            known = self._tap_at[action.id] = ready_at if put_off else min(known, ready_at)
         return known
 
     def _ready_at(self, action: ActionView) -> int:
