@@ -9,7 +9,6 @@ from kitchen_timer.kitchen.seconds import Instant
 from kitchen_timer.kitchen.station import Taps
 from kitchen_timer.kitchen.table import CourseName, Land, Plate, TableNo
 
-
 Whole = Annotated[int, Strict()]
 """A whole number, written as one: ``true`` or ``"3"`` is none."""
 
