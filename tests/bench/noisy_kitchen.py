@@ -255,10 +255,10 @@ class NoisyEvening:
     def _taps_at(self, action: ActionView) -> int:
         """As :meth:`_ready_at`; a cue whose second has come is being answered, though a plan puts it off meanwhile."""
         known = self._tap_at.get(action.id)
-        if known is None or action.due_at > self.room.now + 1 or known > self.room.now:
-            ready_at = self._ready_at(action)
-            put_off = known is None or action.due_at > self.room.now + 1
-            known = self._tap_at[action.id] = ready_at if put_off else min(known, ready_at)
+        if known is None or action.due_at > self.room.now + 1:
+            known = self._tap_at[action.id] = self._ready_at(action)
+        elif known > self.room.now:
+            known = self._tap_at[action.id] = min(known, self._ready_at(action))
         return known
 
     def _ready_at(self, action: ActionView) -> int:
