@@ -54,7 +54,7 @@ def verdict(told_at: int, better_at: int, began_at: int) -> Verdict:
 
 
 def test_a_plan_a_little_cheaper_is_not_worth_a_moved_cue() -> None:
-    # Landing at 160 and not at 190 saves 6 * 30 = 180, the moved cue costs 3000 + 0.5 * 30. Table 4 is 20 s late in both.
+    # Landing at 160 and not at 190 saves 6 * 30 = 180, the moved cue costs 3000 + 0.5 * 30; table 4 costs 20 in both.
     of = asked(130, 20)
     assert worth(of, planned(of, 130)) == pytest.approx(180 + 20)
     assert worth(of, planned(of, 100)) == pytest.approx(3015 + 20)
