@@ -22,6 +22,7 @@ from kitchen_timer.live.changed import boards_changed
 from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.held import HeldEstimates
 from kitchen_timer.live.history import History
+from kitchen_timer.live.own_trouble import BROKEN, CRASHED, SILENT, SILENT_S, UNWRITTEN, OwnTrouble
 from kitchen_timer.live.planner import Planner
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.question import CourseKey, StepKey
@@ -42,14 +43,6 @@ from kitchen_timer.service.views import PassBoard, Quote, StationBoard, StationI
 _log = logging.getLogger(__name__)
 
 Listener = Callable[[frozenset[str]], None]
-
-SILENT_S = 15
-"""Kitchen seconds without a first plan after which the pass is told."""
-
-_BROKEN = "The newest plan broke the kitchen's limits and was not taken: cook by the last one, and call what it lacks."
-_SILENT = "There is no new plan yet: cook by the one that stands, and call by voice what it lacks."
-_CRASHED = "The planner failed: cook by the last plan, call by voice what it lacks, and have the server looked at."
-_UNWRITTEN = "Nothing can be written down: see that the disk has room. Until then taps do not count."
 
 
 @dataclass(frozen=True)
@@ -88,7 +81,7 @@ class Engine:
         self._ask_again_at: int | None = self._now() if self._history.state.any_planned() else None
         self._warned: frozenset[tuple[StepKey, int]] = frozenset()
         self._searching = False
-        self._troubles: dict[str, str] = {}
+        self._trouble = OwnTrouble()
         self.aside = Aside(planner, self._evening, self._now)
         self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
 
@@ -186,7 +179,7 @@ class Engine:
             changed = boards_changed(before, self._history.state, written) | self._finish_cues(now)
             ask = self._must_ask(now)
             if self._history.state.any_planned() and self._is_silent(now):
-                changed |= self._note("plan", self._troubles.get("plan") or _SILENT)
+                changed |= self._note("plan", self._trouble.about("plan") or SILENT)
         if ask:
             self._ask()
             changed |= {"pass"}
@@ -210,7 +203,7 @@ class Engine:
             self._evening(),
             self._now(),
             stations=stations,
-            trouble=(*trouble, *self._troubles.values()),
+            trouble=(*trouble, *self._trouble.words()),
             if_fired=self._held.landings,
             replanning=self._searching,
         )
@@ -277,7 +270,7 @@ class Engine:
                 asked.refused += 1
                 self._ask_again_at = now + min(asked.refused, OVERDUE_S)
                 if verdict.broken or asked.refused > 1:
-                    changed |= self._note("plan", _BROKEN if verdict.broken else _SILENT)
+                    changed |= self._note("plan", BROKEN if verdict.broken else SILENT)
             return changed
         asked.answered = True
         self._ask_again_at = None
@@ -294,7 +287,7 @@ class Engine:
             try:
                 written = [*self._write((adopted,)), *self._settle(now)]
             except KitchenProblem:
-                return changed | self._note("log", _UNWRITTEN)
+                return changed | self._note("log", UNWRITTEN)
             changed |= boards_changed(before, self._history.state, written)
         return changed
 
@@ -319,7 +312,7 @@ class Engine:
             except Exception:
                 _log.exception("the planner could not be asked")
                 with self._lock:
-                    changed = self._note("plan", _CRASHED) | self._searching_is(False)
+                    changed = self._note("plan", CRASHED) | self._searching_is(False)
                 self._tell(changed)
 
     def _must_ask(self, now: int) -> bool:
@@ -349,7 +342,7 @@ class Engine:
         try:
             written = self._history.append(floor(self._clock.now() * 1000), events, client)
         except KitchenProblem:
-            self._note("log", _UNWRITTEN)
+            self._note("log", UNWRITTEN)
             raise
         self._note("log", "")
         return written
@@ -358,7 +351,7 @@ class Engine:
         try:
             return self._history.acknowledged(mark)
         except KitchenProblem:
-            self._note("log", _UNWRITTEN)
+            self._note("log", UNWRITTEN)
             raise
 
     def _finish_cues(self, now: int) -> frozenset[str]:
@@ -371,11 +364,7 @@ class Engine:
         return frozenset(f"station:{state.component(step).station}" for step, _ in new)
 
     def _note(self, about: str, words: str) -> frozenset[str]:
-        if self._troubles.get(about, "") == words:
-            return frozenset()
-        troubles = {**self._troubles, about: words}
-        self._troubles = {key: text for key, text in troubles.items() if text}
-        return frozenset({"pass"})
+        return frozenset({"pass"}) if self._trouble.note(about, words) else frozenset()
 
     def _searching_is(self, searching: bool) -> frozenset[str]:
         changed = self._searching != searching
@@ -386,8 +375,8 @@ class Engine:
         self._tell(frozenset({"pass"}))
 
     def _evening(self) -> Evening:
-        with self._lock:
-            return self._history.state
+        # Without the lock: a board must not wait for somebody's tap to be on the disk, and shows none that is not.
+        return self._history.state
 
     def _now(self) -> int:
         return floor(self._clock.now())

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from kitchen_timer.kitchen.problems import NotRecorded
-from kitchen_timer.service.events import Event, Recorded
+from kitchen_timer.service.events import BookRead, Event, Recorded, TableMoved
+
+RENAMES = (BookRead, TableMoved)
+"""Events that give food new names, planned food too: the plan that stood then is read with its steps."""
 
 
 class PlaceTaken(NotRecorded):
@@ -36,7 +39,11 @@ class EventLog(Protocol):
         ...
 
     def read(self, kitchen: str, after: int = 0) -> Iterator[Recorded]:
-        """Events in their order. Of plans that a later plan took over only what still counts need be there."""
+        """Events in their order. The steps of plans that were taken over need not be there (but see RENAMES)."""
+        ...
+
+    def begun(self, kitchen: str) -> int:
+        """``seq`` of the event that opened the newest service; 0 when none was. What was before is over."""
         ...
 
     def acknowledged(self, kitchen: str, client: ClientMark) -> int | None:

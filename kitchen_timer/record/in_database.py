@@ -13,6 +13,8 @@ from typing import Any
 from sqlalchemy import (
     BigInteger,
     Column,
+    ColumnElement,
+    Connection,
     Engine,
     Integer,
     MetaData,
@@ -29,7 +31,7 @@ from sqlalchemy import (
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from kitchen_timer.record.event_log import ClientMark, not_recorded, place_taken, recorded
-from kitchen_timer.record.rows import PLAN, read_body, row_of
+from kitchen_timer.record.rows import OPENED, PLAN, RENAMED_IN, read_body, row_of
 from kitchen_timer.service.events import Event, Recorded
 
 _META = MetaData()
@@ -85,7 +87,7 @@ class DatabaseLog:
         return new
 
     def read(self, kitchen: str, after: int = 0) -> Iterator[Recorded]:
-        """See :meth:`EventLog.read`; of all plans but the latest the steps are left out: they are most of a night."""
+        """See :meth:`EventLog.read`; the steps of plans that were taken over are left out: they are most of a night."""
         try:
             yield from self._read(kitchen, after)
         except SQLAlchemyError as wrong:
@@ -95,18 +97,45 @@ class DatabaseLog:
         columns = EVENTS.c
         here = (columns.kitchen == kitchen) & (columns.seq > after)
         with self._engine.connect() as connection:
-            latest = connection.scalar(select(func.max(columns.seq)).where(here & (columns.kind == PLAN)))
+            whole = self._whole_plans(connection, here)
             client_seq: int | None = None
             for row in connection.execute(select(EVENTS).where(here).order_by(columns.seq)):
                 client_seq = row.client_seq if row.seq == row.command else client_seq
                 yield Recorded(
                     seq=row.seq,
                     at_ms=row.at_ms,
-                    event=read_body(row.kind, row.version, row.body, whole=row.kind != PLAN or row.seq == latest),
+                    event=read_body(row.kind, row.version, row.body, whole=row.kind != PLAN or row.seq in whole),
                     command=row.command,
                     client_id=row.client_id,
                     client_seq=client_seq if row.client_id is not None else None,
                 )
+
+    def _whole_plans(self, connection: Connection, here: ColumnElement[bool]) -> set[int]:
+        """The plan that stands, and those that stood when something was given another name."""
+        kinds = select(EVENTS.c.seq, EVENTS.c.kind).where(here & EVENTS.c.kind.in_((PLAN, *RENAMED_IN)))
+        whole: set[int] = set()
+        stands = 0
+        for row in connection.execute(kinds.order_by(EVENTS.c.seq)):
+            if row.kind == PLAN:
+                stands = row.seq
+            else:
+                whole.add(stands)
+        return whole | {stands}
+
+    def begun(self, kitchen: str) -> int:
+        """See :meth:`EventLog.begun`. Looks back from the end, so that it is as soon done after a year."""
+        columns = EVENTS.c
+        asked = (
+            select(columns.seq)
+            .where((columns.kitchen == kitchen) & (columns.kind == OPENED))
+            .order_by(columns.seq.desc())
+            .limit(1)
+        )
+        try:
+            with self._engine.connect() as connection:
+                return connection.scalar(asked) or 0
+        except SQLAlchemyError as wrong:
+            raise not_recorded(_said(wrong)) from wrong
 
     def acknowledged(self, kitchen: str, client: ClientMark) -> int | None:
         """See :meth:`EventLog.acknowledged`."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from kitchen_timer.record.event_log import ClientMark, place_taken, recorded
-from kitchen_timer.service.events import Event, Recorded
+from kitchen_timer.service.events import Event, Recorded, ServiceOpened
 
 
 class InMemoryLog:
@@ -29,6 +29,11 @@ class InMemoryLog:
     def read(self, kitchen: str, after: int = 0) -> Iterator[Recorded]:
         """See :meth:`EventLog.read`."""
         return iter(self._kitchens.get(kitchen, [])[after:])
+
+    def begun(self, kitchen: str) -> int:
+        """See :meth:`EventLog.begun`."""
+        written = self._kitchens.get(kitchen, [])
+        return max((entry.seq for entry in written if isinstance(entry.event, ServiceOpened)), default=0)
 
     def acknowledged(self, kitchen: str, client: ClientMark) -> int | None:
         """See :meth:`EventLog.acknowledged`."""

@@ -35,6 +35,11 @@ VERSION = 1
 PLAN = "plan_adopted"
 """Kind of the one event that is large."""
 
+OPENED = "service_opened"
+
+RENAMED_IN = ("book_read", "table_moved")
+"""Kinds of ``event_log.RENAMES``."""
+
 Body = dict[str, Any]
 
 
@@ -52,7 +57,7 @@ def _written(event: Event) -> tuple[str, Body]:
     match event:
         case ServiceOpened(service, kitchen_at, wall_at, speed):
             opened = {"service": service.isoformat(), "kitchen_at": kitchen_at, "wall_at": wall_at, "speed": speed}
-            return "service_opened", opened
+            return OPENED, opened
         case OrderTaken(courses):
             return "order_taken", {"courses": [course.model_dump(mode="json", by_alias=True) for course in courses]}
         case CourseFired(course):

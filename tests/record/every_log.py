@@ -200,3 +200,21 @@ class EveryLog:
         assert second == plan(2000)
         assert isinstance(first, PlanAdopted)
         assert (first.answer.courses, first.told) == (plan(1000).answer.courses, plan(1000).told)
+
+    def test_the_newest_service_begins_where_it_was_opened_in_its_own_kitchen(self) -> None:
+        log = self.log()
+        assert log.begun(KITCHEN) == 0
+        opened = ServiceOpened(date(2026, 11, 27), 1000.0, 1000.0, 1.0)
+        log.append(KITCHEN, 0, 1, (opened, CourseFired(MAINS)))
+        log.append(KITCHEN, 2, 2, (CourseHeld(MAINS), opened, CourseFired(MAINS)))
+        log.append("harbour-row", 0, 3, (CourseFired(MAINS), opened))
+        assert (log.begun(KITCHEN), log.begun("harbour-row")) == (4, 2)
+        assert [entry.seq for entry in log.read(KITCHEN, after=3)] == [4, 5]
+
+    def test_the_plan_that_stood_when_food_got_other_names_is_read_with_its_steps(self) -> None:
+        """Planned food gets its new name by the plan: without the steps a phone's old name for it leads nowhere."""
+        log = self.log()
+        moved = TableMoved(((MAINS, CourseKey("9", "mains")),))
+        log.append(KITCHEN, 0, 1, (plan(1000), plan(2000), moved, plan(3000), plan(4000)))
+        plans = [entry.event for entry in self.again(log).read(KITCHEN) if isinstance(entry.event, PlanAdopted)]
+        assert [bool(each.answer.steps) for each in plans if each.answer.now in (2000, 4000)] == [True, True]
