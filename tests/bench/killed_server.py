@@ -13,17 +13,12 @@ first pass board and of each station's with what the log says, replayed here. Al
 import os
 import random
 import signal
-import socket
 import sqlite3
-import subprocess
-import sys
 import tempfile
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
-
-import requests
 
 from kitchen_timer import assemble
 from kitchen_timer.kitchen.seconds import read_instant
@@ -33,10 +28,9 @@ from kitchen_timer.service import boards
 from kitchen_timer.service.events import Recorded, ServiceOpened
 from kitchen_timer.service.fold import replay
 from kitchen_timer.service.state import Evening
+from tests.bench.killed_program import KITCHEN_DIR, PATIENCE_S, Program
 from tests.bench.killed_taps import Device, Wire
 
-ROOT = Path(__file__).resolve().parents[2]
-KITCHEN_DIR = ROOT / "config" / "skerrymoot"
 STATIONS = ("garnish", "meat", "fish", "pastry")
 LONGEST_S = 1.2
 """A server lives at most so long after all devices are back."""
@@ -44,7 +38,6 @@ LONG_LOG = 2000
 """Events: with so many in the log it is to be live again within two seconds."""
 LONGEST_LOG = 3000
 """Events after which another evening begins, in a folder of its own."""
-PATIENCE_S = 90.0
 
 
 @dataclass
@@ -77,75 +70,6 @@ class Counted:
     """Compared with the log."""
     clock_ms: float = 0.0
     """The most by which a kitchen's clock was off after a kill."""
-
-
-class Program:
-    """``kitchen-timer serve`` on a port and a folder that stay the same."""
-
-    def __init__(self, data: Path) -> None:
-        self.data = data
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.url = f"http://127.0.0.1:{self.port}"
-        self.began = 0.0
-        # Compiled once, as an installed program is, also where the environment says to keep no bytecode.
-        self._environment = {**os.environ, "PYTHONPYCACHEPREFIX": str(data.parent / "bytecode")}
-        self._environment.pop("PYTHONDONTWRITEBYTECODE", None)
-        self.process: subprocess.Popen[bytes] | None = None
-
-    def start(self) -> None:
-        """Start it; returns at once."""
-        asked = ["serve", "--kitchen", str(KITCHEN_DIR), "--data", str(self.data), "--port", str(self.port)]
-        self.data.mkdir(parents=True, exist_ok=True)
-        with (self.data / "said.txt").open("ab") as said:
-            self.began = time.monotonic()
-            self.process = subprocess.Popen(
-                [sys.executable, "-m", "kitchen_timer.cli", *asked],
-                cwd=ROOT,
-                env=self._environment,
-                stdin=subprocess.DEVNULL,
-                stdout=said,
-                stderr=said,
-                start_new_session=True,
-            )
-
-    def kill(self) -> None:
-        """SIGKILL to every process of it."""
-        if self.process is not None:
-            os.killpg(self.process.pid, signal.SIGKILL)
-            self.process.wait()
-
-    def worker(self) -> int | None:
-        """The worker's process id; None while there is none."""
-        assert self.process is not None
-        children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text().split()
-        return int(children[0]) if children else None
-
-    def until_answered(self) -> float:
-        """Monotonic seconds at which ``/health`` was first answered."""
-        give_up = time.monotonic() + PATIENCE_S
-        while time.monotonic() < give_up:
-            try:
-                requests.get(f"{self.url}/health", timeout=10)
-                return time.monotonic()
-            except requests.RequestException:
-                time.sleep(0.01)
-        raise AssertionError(f"not live again after {PATIENCE_S:g} s: {self.said()}")
-
-    def cpu_s(self) -> float:
-        """Processor seconds of the program and its worker so far."""
-        assert self.process is not None
-        return sum(_cpu_s(pid) for pid in (self.process.pid, self.worker()) if pid is not None)
-
-    def said(self) -> str:
-        """The end of what it printed."""
-        return (self.data / "said.txt").read_text(encoding="utf-8", errors="replace")[-2000:]
-
-
-def _cpu_s(pid: int) -> float:
-    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 class Night:
