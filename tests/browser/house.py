@@ -31,7 +31,7 @@ from kitchen_timer.record.in_memory import InMemoryLog
 from kitchen_timer.server.app import About, create_app
 from kitchen_timer.service.commands import Command, CourseAsked, TakeOrder
 from kitchen_timer.service.going import HEADS_UP_S
-from kitchen_timer.service.views import ActionView, PassBoard, StationBoard
+from kitchen_timer.service.views import ActionView, NoteView, PassBoard, StationBoard
 
 SKERRYMOOT = Path(__file__).parent.parent.parent / "config" / "skerrymoot"
 
@@ -157,6 +157,10 @@ class House:
     def passing(self) -> PassBoard:
         """The pass board of this moment."""
         return self.server.pusher.pass_board()
+
+    def cooking(self) -> list[NoteView]:
+        """What has begun of all courses under way."""
+        return [note for course in self.passing().courses for note in course.notes if note.state == "started"]
 
     def station(self, station: str) -> StationBoard:
         """A station's board of this moment."""

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from tests.browser.device import ARGUMENTS, chromium, open_on
 from tests.browser.states import State, evening
@@ -100,6 +100,7 @@ def main() -> int:
     if path is None:
         sys.exit("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
     (args.out or README).mkdir(parents=True, exist_ok=True)
+    expect.set_options(timeout=20_000)  # a picture may take its time on a busy machine
     wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from playwright.sync_api import Page, expect
 
 from kitchen_timer.kitchen.table import Plate
-from kitchen_timer.service.commands import HoldCourse, StartSteps
+from kitchen_timer.service.commands import EightySix, HoldCourse, SetCooks, SetSlots, StartSteps, TakeOff
 from tests.browser.house import House
 
 
@@ -82,6 +82,57 @@ def course_opened(page: Page) -> None:
     expect(page.locator(".course-dialog[open]")).to_be_visible()
 
 
+def by_station(page: Page) -> None:
+    """The pass, read by station."""
+    passing(page)
+    page.get_by_role("button", name="By station").click()
+    expect(page.locator(".station-row").first).to_be_visible()
+
+
+def part_opened(name: str) -> Callable[[Page], None]:
+    """A part of a course's sheet: its plates, a late allergy, another table, the chef's own times."""
+
+    def open_part(page: Page) -> None:
+        course_opened(page)
+        page.locator(".acts").get_by_role("button", name=name).click()
+        expect(page.get_by_role("button", name="Back", exact=True)).to_be_visible()
+
+    return open_part
+
+
+def changing(page: Page) -> None:
+    """One plate being changed."""
+    part_opened("Plates")(page)
+    page.get_by_role("button", name="Change one").first.click()
+
+
+def station_opened(page: Page) -> None:
+    """A station's sheet: its cooks, its equipment, what is off."""
+    passing(page)
+    page.get_by_role("button", name="Fry: cooks").first.click()
+    expect(page.locator(".stepper").first).to_be_visible()
+
+
+def all_day(page: Page) -> None:
+    """What is still to be cooked, and what there is none left of."""
+    passing(page)
+    page.locator(".tonight").click()
+    expect(page.locator(".off-lines li").first).to_be_visible()
+
+
+def dish_opened(name: str, plates: int = 1) -> Callable[[Page], None]:
+    """The book, one dish alone."""
+
+    def open_dish(page: Page) -> None:
+        page.get_by_role("button", name=name).click()
+        for _ in range(plates - 1):
+            page.get_by_role("button", name="One plate more").click()
+        page.locator(".alone").scroll_into_view_if_needed()
+        expect(page.locator(".alone .note").first).to_be_visible(timeout=15_000)
+
+    return open_dish
+
+
 def typed(*lines: str) -> Callable[[Page], None]:
     """An order typed as it is called."""
 
@@ -91,7 +142,7 @@ def typed(*lines: str) -> Callable[[Page], None]:
         for line in lines:
             page.locator("#called").fill(line)
             page.keyboard.press("Enter")
-        if lines:
+        if page.locator(".line").count():
             expect(page.locator(".quote .lands b, .quote .cannot p, .quote .loud, .faults p").first).to_be_visible(
                 timeout=15_000
             )
@@ -172,6 +223,23 @@ def out_of_touch(house: House) -> None:
     house.lose(*house.phones(["fry"]), since_s=130)
 
 
+def short_tonight(house: House) -> None:
+    """Half of the fryer is out, the second cook at garnish has gone home, the brill is gone."""
+    house.do(SetSlots("fryer", 1))
+    house.do(SetCooks("garnish", 1))
+    house.do(EightySix(dish="brill"))
+    house.do(EightySix(component="Shell foam"))
+
+
+def spare_food(house: House) -> None:
+    """A plate is taken off that had started, and another table wants the same."""
+    house.order("19", "mains", Plate(dish="duck"))
+    house.until(lambda: any(note.load_id.startswith("19/mains/duck/") for note in house.cooking()))
+    house.order("20", "mains", Plate(dish="duck"))
+    house.do(TakeOff("19/mains", (Plate(dish="duck"),)))
+    assert any(one.wanted_by for one in house.passing().spare)
+
+
 def two_tables_at_once(house: House) -> None:
     """One cue for two tables, about to come."""
     house.turn_to("19:12")
@@ -209,9 +277,22 @@ STATES: tuple[State, ...] = (
     State("pass-behind", "/pass", ALL, behind, passing),
     State("pass-rushed", "/pass", ALL, rushed, passing),
     State("pass-course", "/pass", ("pass", "phone"), show=course_opened),
+    State("pass-by-station", "/pass", ALL, show=by_station),
+    State("pass-plates", "/pass", ("pass", "phone"), show=part_opened("Plates")),
+    State("pass-plate-changed", "/pass", ("phone",), show=changing),
+    State("pass-allergy-told", "/pass", ("tablet", "phone"), show=part_opened("Allergy")),
+    State("pass-table-moved", "/pass", ("phone",), show=part_opened("Move table")),
+    State("pass-own-times", "/pass", ("tablet", "phone"), show=part_opened("Own times")),
+    State("pass-station", "/pass", ("pass", "phone"), show=station_opened),
+    State("pass-all-day", "/pass", ("pass", "phone"), show=all_day),
     State("order-delays", "/order", ("tablet",), show=typed("4 duc", "2 saf")),
     State("pass-out-of-touch", "/pass", ("pass", "tablet"), out_of_touch, passing),
     State("pass-check", "/pass", ALL, at_the_pass, passing),
+    State("pass-short", "/pass", ("pass", "phone"), short_tonight, passing),
+    State("order-off", "/order", ("tablet",), show=typed("bri")),
+    State("book-dish", "/book", ALL, show=dish_opened("Saffron risotto")),
+    State("book-many", "/book", ("desk",), show=dish_opened("Duck breast", 6)),
+    State("pass-spare", "/pass", ("pass", "phone"), spare_food, passing),
     State("pass-service", "/pass", ALL, in_service, passing, anew=True),
     State("station-joined-cue", "/station/fry", PHONE, two_tables_at_once, joined, anew=True),
 )

@@ -1,4 +1,4 @@
-import type { Command, CourseAsked, Instant } from '../wire/messages';
+import type { Command, CourseAsked, Instant, PlateAsked } from '../wire/messages';
 import { type Key, say } from '../words/say';
 
 /**
@@ -26,6 +26,9 @@ const BIG = [' ', 'Enter'] as const;
 
 /** Seconds that one tap of "30 s more" adds. */
 export const MORE_S = 30;
+
+/** Seconds by which one touch sets the chef's own time for a cue sooner or later. */
+export const CUE_S = 60;
 
 /** Seconds by which one touch pushes a course or brings it forward. */
 export const MOVE_S = 300;
@@ -63,6 +66,42 @@ export const acts = {
   away: act('away', 'act.away', [], (table: string) => ({ kind: 'guest_away', table })),
   back: act('back', 'act.back', [], (table: string) => ({ kind: 'guest_back', table })),
   read: act('read', 'act.read', [], (step: string, celsius: number) => ({ kind: 'read_core_temp', step, celsius })),
+  add: act('add', 'act.add', [], (course_id: string, plate: PlateAsked, allergies_asked: boolean) => ({
+    kind: 'add_plates',
+    course_id,
+    plates: [plate],
+    allergies_asked,
+  })),
+  change: act('change', 'act.change', [], (course_id: string, was: PlateAsked, to: PlateAsked) => ({
+    kind: 'change_plate',
+    course_id,
+    was,
+    to,
+  })),
+  oneOff: act('oneOff', 'act.one_off', [], (course_id: string, plate: PlateAsked) => ({
+    kind: 'take_off',
+    course_id,
+    plates: [{ ...plate, qty: 1 }],
+  })),
+  courseOff: act('courseOff', 'act.course_off', [], (course_id: string) => ({ kind: 'take_off_course', course_id })),
+  tell: act('tell', 'act.tell', [], (table: string, allergies: readonly string[], seat: string, dish: string) => ({
+    kind: 'tell_allergy',
+    table,
+    allergies: [...allergies],
+    seat,
+    dish: dish === '' ? null : dish,
+  })),
+  seat: act('seat', 'act.seat', [], (table: string, to: string) => ({ kind: 'move_table', table, to })),
+  merge: act('merge', 'act.merge', [], (table: string, to: string) => ({ kind: 'move_table', table, to, merge: true })),
+  cue: act('cue', 'act.cue', [], (step: string, at: Instant) => ({ kind: 'set_cue', step, at })),
+  free: act('free', 'act.free', [], (step: string) => ({ kind: 'free_cue', step })),
+  give: act('give', 'act.give', [], (load: string, course_id: string) => ({ kind: 'give_load', load, course_id })),
+  dishOff: act('dishOff', 'act.none_left', [], (dish: string) => ({ kind: 'eighty_six', dish })),
+  partOff: act('partOff', 'act.none_left', [], (component: string) => ({ kind: 'eighty_six', component })),
+  dishOn: act('dishOn', 'act.back_on', [], (dish: string) => ({ kind: 'back_on', dish })),
+  partOn: act('partOn', 'act.back_on', [], (component: string) => ({ kind: 'back_on', component })),
+  cooks: act('cooks', 'act.cooks', [], (station: string, cooks: number) => ({ kind: 'set_cooks', station, cooks })),
+  slots: act('slots', 'act.slots', [], (equipment: string, slots: number) => ({ kind: 'set_slots', equipment, slots })),
   answer: act('answer', 'act.again', [], (loads: readonly string[], again: boolean) => ({
     kind: 'answer_again',
     loads: [...loads],

@@ -17,11 +17,11 @@ export interface Route extends PageProps {
   screen: string;
 }
 
-/** `/` front, `/pass`, `/order`, `/station/<id>`; anything else is the front page. */
+/** `/` front, `/pass`, `/order`, `/book`, `/station/<id>`; anything else is the front page. */
 export function routeOf(path: string): Route {
   const [first = '', second = ''] = path.split('/').filter(Boolean);
   if (first === 'station' && second) return { screen: 'station', station: decodeURIComponent(second) };
-  return { screen: first === 'pass' || first === 'order' ? first : 'front' };
+  return { screen: first === 'pass' || first === 'order' || first === 'book' ? first : 'front' };
 }
 
 export function App({ path }: { path: string }) {

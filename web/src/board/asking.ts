@@ -1,6 +1,6 @@
 /** Questions that change nothing: why a course lands when it does, and what if something were otherwise. */
 
-import type { WhatIfAsked, WhatIfView, WhyView } from '../wire/messages';
+import type { Quote, WhatIfAsked, WhatIfView, WhyView } from '../wire/messages';
 
 /** What is known of an answer: nothing yet, the answer, or that there is none. */
 export type Answered<T> =
@@ -24,6 +24,11 @@ export function askWhatIf(asked: Partial<WhatIfAsked>, stop: AbortSignal): Promi
       signal: stop,
     }),
   );
+}
+
+/** One dish with the whole kitchen to itself. */
+export function askAlone(dish: string, plates: number, stop: AbortSignal): Promise<Answered<Quote>> {
+  return answered(fetch(`/api/book/${encodeURIComponent(dish)}/alone?plates=${plates}`, { signal: stop }));
 }
 
 async function answered<T>(asking: Promise<Response>): Promise<Answered<T>> {

@@ -659,12 +659,12 @@ export interface FaultView {
   cure: string;
 }
 /**
- * Whether it works, part by part.
+ * Whether it works, part by part, each tried just now.
  */
 export interface Health {
   alive: true;
   /**
-   * The event log can be written.
+   * The evening's log was written to.
    */
   database: boolean;
   /**
@@ -672,10 +672,43 @@ export interface Health {
    */
   planner: boolean;
   /**
-   * Pages of stations in touch.
+   * Real seconds since the planner last answered.
+   */
+  planner_answered_s: number;
+  /**
+   * Phones of stations in touch.
    */
   phones: number;
+  stations: StationInTouch[];
+  /**
+   * What time it is in the kitchen.
+   */
+  kitchen_at: string;
+  /**
+   * By how many seconds the machine's clock has been set since the start; the kitchen's goes on by its own.
+   */
+  clock_set_s: number;
+  /**
+   * Megabytes that are left where the evening is kept.
+   */
+  disk_left_mb: number | null;
+  /**
+   * Number of the last event in the log.
+   */
+  events: number;
+  /**
+   * What is wrong with the tool itself, as the pass says it.
+   */
   trouble: string[];
+}
+/**
+ * A station and whether a phone of it is in touch.
+ */
+export interface StationInTouch {
+  id: string;
+  name: string;
+  devices: number;
+  out_of_touch_s: number | null;
 }
 /**
  * A held course, with the landing it would get if it were called now (None while that is being worked out).
@@ -820,15 +853,6 @@ export interface SentView {
   seq: number;
 }
 /**
- * A station and whether a phone of it is in touch.
- */
-export interface StationInTouch {
-  id: string;
-  name: string;
-  devices: number;
-  out_of_touch_s: number | null;
-}
-/**
  * Something only the chef can say; ``answer_again`` with its loads answers it.
  */
 export interface QuestionView {
@@ -968,7 +992,7 @@ export type NoteState = NoteView['state'];
 export type Command = CommandMessage['command'];
 export type Land = NonNullable<CourseAsked['land']>;
 export type PlateAsked = Plate;
-export type StationName = StationInfo;
+export type StationName = Pick<StationInfo, 'id' | 'name'>;
 export type BookDish = DishInfo;
 export type BookComponent = ComponentInfo;
 export type Fault = FaultView;

@@ -1,3 +1,4 @@
+import { frenchSheets } from './french_sheets';
 import type { Translation } from './text';
 
 /** Le français d'une cuisine : court, et l'on se tutoie. */
@@ -315,4 +316,6 @@ export const french: Translation = {
   'front.cautions_says':
     'Le chef décide. Ton plan de maîtrise sanitaire, la règle locale et les gens formés passent avant cette horloge.',
   'front.loading': 'La cuisine est appelée …',
+
+  ...frenchSheets,
 };

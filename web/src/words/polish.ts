@@ -1,3 +1,4 @@
+import { polishSheets } from './polish_sheets';
 import type { Translation } from './text';
 
 /** Polski kuchenny: krótko i na ty. */
@@ -333,4 +334,6 @@ export const polish: Translation = {
   'front.cautions_says':
     'Decyduje szef. Twój plan bezpieczeństwa żywności, miejscowe przepisy i przeszkoleni ludzie są przed tym zegarem.',
   'front.loading': 'Pytam kuchnię …',
+
+  ...polishSheets,
 };

@@ -1,3 +1,4 @@
+import { spanishSheets } from './spanish_sheets';
 import type { Translation } from './text';
 
 /** Castellano, como se habla en una cocina: corto, de tú. */
@@ -315,4 +316,6 @@ export const spanish: Translation = {
   'front.cautions_says':
     'Decide el chef. Tu plan de seguridad alimentaria, la norma local y la gente formada van antes que este reloj.',
   'front.loading': 'Preguntando a la cocina …',
+
+  ...spanishSheets,
 };

@@ -1,4 +1,5 @@
 import type { english } from './english';
+import type { sheets } from './english/sheets';
 
 /** One string for each plural category that a language tells apart (`Intl.PluralRules`), chosen by the value `n`. */
 export type Forms = { readonly other: string } & { readonly [category in Intl.LDMLPluralRule]?: string };
@@ -12,6 +13,9 @@ export type Key = keyof Catalogue;
 
 /** Every text of every page in another language: none left out, none invented, plural forms where English has them. */
 export type Translation = { readonly [K in Key]: Catalogue[K] extends string ? string : Forms };
+
+/** The part of a translation that is kept in a file of its own: what sheets and the book say. */
+export type Sheets = Pick<Translation, keyof typeof sheets>;
 
 type TextOf<K extends Key> = Catalogue[K] extends string
   ? Catalogue[K]

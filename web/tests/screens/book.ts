@@ -6,7 +6,7 @@ function dish(id: string, name: string, course: string, allergens: string[], com
     name,
     course,
     allergens,
-    components: components.map((one) => ({ name: one, station: 'fish', allergens: [] })),
+    components: components.map((one) => ({ name: one, station: 'fish', allergens: [], keeps_s: 120 })),
     off: '',
   };
 }

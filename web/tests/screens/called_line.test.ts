@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { FOURTEEN } from '../../src/screens/order/allergens';
+import { FOURTEEN } from '../../src/board/allergens';
 import { find, readCalled } from '../../src/screens/order/called_line';
 import { book } from './book';
 

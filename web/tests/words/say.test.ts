@@ -4,6 +4,7 @@ import { common } from '../../src/words/english/common';
 import { front } from '../../src/words/english/front';
 import { order } from '../../src/words/english/order';
 import { pass } from '../../src/words/english/pass';
+import { sheets } from '../../src/words/english/sheets';
 import { station } from '../../src/words/english/station';
 import { list, say } from '../../src/words/say';
 
@@ -23,7 +24,10 @@ describe('words', () => {
   });
 
   it('names no text twice over all pages', () => {
-    const count = [common, pass, station, order, front].reduce((sum, part) => sum + Object.keys(part).length, 0);
+    const count = [common, pass, station, order, front, sheets].reduce(
+      (sum, part) => sum + Object.keys(part).length,
+      0,
+    );
     expect(Object.keys(english)).toHaveLength(count);
   });
 });

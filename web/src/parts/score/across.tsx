@@ -3,7 +3,7 @@
 import type { Colour } from '../../board/colours';
 import { seconds } from '../../clock/say_time';
 import { TimesOfDay } from './axis';
-import { type Lane, lanesOf } from './lanes';
+import { type Lane, lanesOf, stationLanes } from './lanes';
 import { Moving, useOrigin } from './moving';
 import { Note } from './note';
 import { useOwnBeat } from './own_beat';
@@ -22,9 +22,11 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const { notes, windowS, pastS = 60, landings = [], axis = false, grid = false, nowLine = true, colour } = props;
   const [box, { width, height }] = useSize<HTMLDivElement>();
   const seenAtAll = useSeen(box);
-  const now_s = useOwnBeat();
+  const own_s = useOwnBeat();
+  const now_s = props.stands_s ?? own_s;
   const origin_s = useOrigin(now_s);
-  const lanes = lanesOf(notes, now_s);
+  const lanes = props.lanes === 'station' ? stationLanes(notes, now_s) : lanesOf(notes, now_s);
+  const rows = lanes.reduce((most, lane) => Math.max(most, lane.row + 1), 1);
 
   const pxPerS = width / windowS;
   const nowAt = pastS * pxPerS;
@@ -33,7 +35,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const right = left + width;
   const top = axis ? AXIS : PAD;
   const foot = landings.length > 0 ? Math.min(26, Math.max(18, height * 0.14)) : PAD;
-  const laneHeight = Math.min(MOST, (height - top - foot) / Math.max(1, lanes.length));
+  const laneHeight = Math.min(MOST, (height - top - foot) / rows);
   const gap = Math.min(6, laneHeight * 0.16);
   const noteHeight = Math.max(2, laneHeight - gap);
   const size = Math.round(Math.min(22, noteHeight * 0.84));
@@ -42,9 +44,15 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
   const seen = (lane: Lane) => lane.bars.some((bar) => x(bar.from_s) < right + 400) || lane.tail !== null;
 
   return (
-    <div class="box" ref={box} style={{ minHeight: `${top + foot + lanes.length * 7}px` }}>
+    <div class="box" ref={box} style={{ minHeight: `${top + foot + rows * 7}px` }}>
       {width > 0 && seenAtAll && (
-        <Moving origin_s={origin_s} pxPerS={pxPerS} direction="right" nowAt={nowAt}>
+        <Moving
+          origin_s={origin_s}
+          pxPerS={pxPerS}
+          direction="right"
+          nowAt={nowAt}
+          stands={props.stands_s !== undefined}
+        >
           {(axis || grid) && (
             <TimesOfDay
               x={x}
@@ -52,11 +60,14 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
               to_s={now_s - pastS + windowS + 60}
               pxPerS={pxPerS}
               height={height}
-              words={axis}
+              words={axis !== false}
+              to_landing_s={axis === 'from_landing' && landings[0] ? seconds(landings[0].at) : null}
             />
           )}
-          {lanes.filter(seen).map((lane, at) => {
-            const y = top + at * laneHeight + gap / 2;
+          {lanes.filter(seen).map((lane) => {
+            const y = top + lane.row * laneHeight + gap / 2;
+            const from = Math.max(left, x(lane.after_s));
+            const to = Math.min(right, x(lane.before_s));
             const middle = y + noteHeight / 2;
             const own = colour(lane.bars[0]?.note.station ?? '');
             return (
@@ -84,7 +95,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
                   />
                 ))}
                 {withWords &&
-                  wordsOf(lane, x, left, right, size, strokes).map((word) => {
+                  wordsOf(lane, x, from, to, size, strokes).map((word) => {
                     const solid = word.inside?.note.state === 'started' || word.inside?.note.state === 'done';
                     return (
                       <text
@@ -108,7 +119,7 @@ export function Across(props: ScoreProps & { colour: (station: string) => Colour
             const size = Math.max(14, foot * 0.85);
             const fits = at + 12 + widthOf(landing.words, size, true) < right;
             return (
-              <g key={landing.words}>
+              <g key={landing.words + landing.at}>
                 <path class="landing" d={`M${at} ${axis ? top : 0}V${height}`} />
                 <text
                   class="landing-words"

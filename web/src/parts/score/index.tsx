@@ -1,1 +1,2 @@
+export { lineCount } from './lanes';
 export { Score, type ScoreProps } from './score';

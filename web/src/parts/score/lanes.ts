@@ -17,6 +17,12 @@ export interface Lane {
   bars: Bar[];
   tail: { from_s: number; to_s: number } | null;
   track: { from_s: number; to_s: number } | null;
+  /** By station: the tables that it is for; null where the row says the table already. */
+  tables: string | null;
+  /** Which line of the picture it lies on, from 0, and what lies before and behind it there, s. */
+  row: number;
+  after_s: number;
+  before_s: number;
 }
 
 /** A running step that is late goes on until somebody says otherwise: its bar reaches to now. */
@@ -40,9 +46,46 @@ export function lanesOf(notes: readonly NoteView[], now_s: number): Lane[] {
     const last = bars.find((b) => b.note.last);
     const until = (at: string | null | undefined) =>
       last && at && seconds(at) > last.to_s ? { from_s: last.to_s, to_s: seconds(at) } : null;
-    return { id, bars, tail: until(last?.note.stands_until), track: until(last?.note.keeps_until) };
+    const [tail, track] = [until(last?.note.stands_until), until(last?.note.keeps_until)];
+    return { id, bars, tail, track, tables: null, row: 0, after_s: -Infinity, before_s: Infinity };
   });
-  return lanes.sort((a, b) => begin(a) - begin(b) || (a.id < b.id ? -1 : 1));
+  lanes.sort((a, b) => begin(a) - begin(b) || (a.id < b.id ? -1 : 1));
+  for (const [row, lane] of lanes.entries()) lane.row = row;
+  return lanes;
+}
+
+/** Seconds between two loads that lie on one line, so that their notes are told apart. */
+const APART_S = 6;
+
+/** The loads of a station on as few lines as they need; what goes in together for several tables is one load. */
+export function stationLanes(notes: readonly NoteView[], now_s: number): Lane[] {
+  const known = new Map<string, Lane>();
+  for (const lane of lanesOf(notes, now_s)) {
+    const first = lane.bars[0]?.note;
+    if (first === undefined) continue;
+    const same = lane.bars.map(({ note, from_s, to_s }) => `${note.do} ${from_s} ${to_s} ${note.state}`).join('|');
+    const joined = lane.bars.some(({ note }) => note.joined.length > 0);
+    const key = joined ? `${first.dish} ${first.component} ${same}` : lane.id;
+    const other = known.get(key);
+    if (other === undefined) known.set(key, { ...lane, tables: first.table });
+    else {
+      other.tables = `${other.tables}, ${first.table}`;
+      for (const each of other.bars) each.portions += lane.bars[0]?.portions ?? 0;
+    }
+  }
+  const rows: Lane[] = [];
+  for (const lane of known.values()) {
+    const end = (other: Lane) => Math.max(...other.bars.map((one) => one.to_s));
+    const at = rows.findIndex((last) => end(last) + APART_S <= begin(lane));
+    lane.row = at < 0 ? rows.length : at;
+    const last = rows[lane.row];
+    if (last !== undefined) {
+      lane.after_s = end(last);
+      last.before_s = begin(lane);
+    }
+    rows[lane.row] = lane;
+  }
+  return [...known.values()];
 }
 
 const begin = (lane: Lane): number => lane.bars[0]?.from_s ?? 0;
@@ -75,4 +118,9 @@ export function columnsOf(bars: readonly Bar[]): { bar: Bar; column: number }[] 
     home.set(one.note.load_id, column);
     return { bar: one, column };
   });
+}
+
+/** How many lines of the picture a station's notes take. */
+export function lineCount(notes: readonly NoteView[]): number {
+  return stationLanes(notes, 0).reduce((most, lane) => Math.max(most, lane.row + 1), 0);
 }

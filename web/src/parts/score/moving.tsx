@@ -12,10 +12,12 @@ interface MovingProps {
   direction: 'right' | 'down';
   /** Px of the now line from the layer's left (right) or top (down). */
   nowAt: number;
+  /** It stands where its zero is, whatever the time. */
+  stands?: boolean;
   children: ComponentChildren;
 }
 
-export function Moving({ origin_s, pxPerS, direction, nowAt, children }: MovingProps) {
+export function Moving({ origin_s, pxPerS, direction, nowAt, stands = false, children }: MovingProps) {
   const layer = useRef<SVGSVGElement>(null);
   useLayoutEffect(() => {
     let shown = Number.NaN;
@@ -28,9 +30,10 @@ export function Moving({ origin_s, pxPerS, direction, nowAt, children }: MovingP
       layer.current.style.transform =
         direction === 'right' ? `translate3d(${at.toFixed(2)}px,0,0)` : `translate3d(0,${at.toFixed(2)}px,0)`;
     };
+    if (stands) return move(origin_s * 1000);
     move(kitchenNow());
     return onFrame(move);
-  }, [origin_s, pxPerS, direction, nowAt]);
+  }, [origin_s, pxPerS, direction, nowAt, stands]);
   return (
     <svg ref={layer} class="moving" width="1" height="1" aria-hidden="true">
       {children}

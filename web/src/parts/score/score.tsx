@@ -19,13 +19,17 @@ export interface ScoreProps {
   notes: readonly NoteView[];
   /** Time runs to the right (a lane each load) or falls down to the now line (what goes in together is one note). */
   direction?: 'right' | 'down';
+  /** By table: a line each load. By station: loads of several tables on as few lines as they need, each with its table. */
+  lanes?: 'table' | 'station';
   /** Seconds that are seen, the past included. */
   windowS: number;
   /** Seconds of the past that are seen. */
   pastS?: number;
   landings?: readonly Landing[];
-  /** Whether the times of day stand over it (right) or the minutes beside it (down). */
-  axis?: boolean;
+  /** Whether the times of day stand over it (right) or the minutes beside it (down); or the minutes to the landing. */
+  axis?: boolean | 'from_landing';
+  /** A second at which the picture stands still, instead of moving with the kitchen's clock. */
+  stands_s?: number;
   /** Whether only the upright lines of the times of day are drawn, for a score that lies under a shared axis. */
   grid?: boolean;
   /** Whether the now line is drawn; a page that lays several scores under one line draws it itself. */

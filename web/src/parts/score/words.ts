@@ -41,10 +41,17 @@ export const named = (bar: Bar): string => `${bar.portions} ${bar.note.component
 
 const lower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
+/** Names of a load, longest first. By station each begins with its table, which is never left out. */
+function names(lane: Lane, bar: Bar): string[] {
+  if (lane.tables === null) return [named(bar), bar.note.component_name];
+  return [`${lane.tables}: ${named(bar)}`, lane.tables];
+}
+
 /** Longest first. */
-function choices(bar: Bar, name: boolean): string[] {
+function choices(lane: Lane, bar: Bar, name: boolean): string[] {
   if (!name) return [bar.note.do];
-  return [`${named(bar)}, ${lower(bar.note.do)}`, named(bar), bar.note.component_name];
+  const [longest = '', ...others] = names(lane, bar);
+  return [`${longest}, ${lower(bar.note.do)}`, longest, ...others];
 }
 
 /**
@@ -65,7 +72,7 @@ export function wordsOf(
   for (const bar of lane.bars) {
     const from = Math.max(x(bar.from_s), left);
     const room = Math.min(x(bar.to_s), right) - from - 2 * PAD;
-    const text = choices(bar, !isNamed).find((choice) => widthOf(choice, size) <= room);
+    const text = choices(lane, bar, !isNamed).find((choice) => widthOf(choice, size) <= room);
     if (text === undefined) continue;
     words.push({ text, x: from + PAD, anchor: 'start', inside: bar });
     isNamed = true;
@@ -89,10 +96,11 @@ function outside(
   const before = start - left - 2 * PAD;
   const ends = [...lane.bars, lane.tail, lane.track].map((one) => (one ? x(one.to_s) : left));
   const end = Math.max(...ends);
-  for (const text of [named(first), first.note.component_name]) {
+  for (const text of names(lane, first)) {
     const width = widthOf(text, size);
     if (width <= before) return [{ text, x: start - PAD, anchor: 'end', inside: null }];
-    if (end <= left) continue;
+    // On a line that others share, what stands behind a note would be taken for the next one's.
+    if (end <= left || Number.isFinite(lane.before_s)) continue;
     const free = strokes.find((stroke) => stroke > end - PAD && stroke < end + 2 * PAD + width) ?? end;
     if (width <= right - free - 2 * PAD) return [{ text, x: free + PAD + 3, anchor: 'start', inside: null }];
   }

@@ -38,6 +38,7 @@ export default function FrontPage() {
       <ul class="doors">
         <Door path="/pass" name={say('front.pass')} words={say('front.pass_says')} address={place.address} />
         <Door path="/order" name={say('front.order')} words={say('front.order_says')} address={place.address} />
+        <Door path="/book" name={say('front.book')} words={say('front.book_says')} address={place.address} />
       </ul>
       <h2>{say('front.stations')}</h2>
       <p class="quiet">{say('front.station_says')}</p>

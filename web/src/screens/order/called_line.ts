@@ -1,5 +1,5 @@
+import { FOURTEEN } from '../../board/allergens';
 import type { BookDish } from '../../wire/messages';
-import { FOURTEEN } from './allergens';
 
 /** What a called line says: `2 duck !milk @3 ,no jus`. */
 export interface Called {

@@ -10,12 +10,14 @@ interface DishesProps {
   desk: OrderDesk;
   book: readonly BookDish[];
   field: RefObject<HTMLInputElement | null>;
+  /** What there is none left of that a dish needs; empty: it can be ordered. */
+  off: (dish: BookDish) => string;
   /** Enter on an empty line: on to the question about allergies. */
   next: () => void;
 }
 
 /** The line that follows what is called, and a tile a dish: type or touch, each adds at once. */
-export function Dishes({ desk, book, field, next }: DishesProps) {
+export function Dishes({ desk, book, field, off, next }: DishesProps) {
   const [text, setText] = useState('');
   const [at, setAt] = useState(0);
   const called = readCalled(text);
@@ -23,6 +25,7 @@ export function Dishes({ desk, book, field, next }: DishesProps) {
   const typing = called.words !== '';
   const chosen = typing ? found[Math.min(at, found.length - 1)] : undefined;
   const put = (dish: BookDish) => {
+    if (off(dish) !== '') return;
     desk.change((draft) => add(draft, dish, called));
     setText('');
     setAt(0);
@@ -63,11 +66,13 @@ export function Dishes({ desk, book, field, next }: DishesProps) {
           onKeyDown={press}
         />
         <p id="called-says" aria-live="polite">
-          {chosen !== undefined
-            ? say('order.called_says', { what: [`${called.qty} ${short(chosen)}`, ...marks].join(' · ') })
-            : typing
-              ? say('order.called_none', { words: called.words })
-              : ''}
+          {chosen !== undefined && off(chosen) !== ''
+            ? offSays(chosen, off(chosen))
+            : chosen !== undefined
+              ? say('order.called_says', { what: [`${called.qty} ${short(chosen)}`, ...marks].join(' · ') })
+              : typing
+                ? say('order.called_none', { words: called.words })
+                : ''}
           {!typing && <span class="hint">{say('order.called_keys')}</span>}
         </p>
       </div>
@@ -87,6 +92,7 @@ export function Dishes({ desk, book, field, next }: DishesProps) {
                     )}
                     faint={typing && !found.includes(dish)}
                     chosen={dish === chosen}
+                    off={off(dish)}
                     put={() => put(dish)}
                   />
                 </li>
@@ -103,19 +109,29 @@ interface TileProps {
   count: number;
   faint: boolean;
   chosen: boolean;
+  off: string;
   put: () => void;
 }
 
-function Tile({ dish, count, faint, chosen, put }: TileProps) {
+function Tile({ dish, count, faint, chosen, off, put }: TileProps) {
   const [first, ...rest] = dish.name.split(', ');
   return (
-    <button type="button" class={`tile${faint ? ' faint' : ''}${chosen ? ' chosen' : ''}`} onClick={put}>
+    <button
+      type="button"
+      class={`tile${faint ? ' faint' : ''}${chosen ? ' chosen' : ''}${off === '' ? '' : ' off'}`}
+      aria-disabled={off !== ''}
+      onClick={put}
+    >
       <span class="name">
         <b>
           <span class="unseen">{say('order.add', { dish: '' })}</span>
           {first}
         </b>{' '}
-        <small>{rest.join(', ')}</small>
+        {off === '' ? (
+          <small>{rest.join(', ')}</small>
+        ) : (
+          <small class="off-words">{off === dish.name ? say('order.off_all') : say('order.off', { what: off })}</small>
+        )}
       </span>
       {count > 0 && (
         <b class="count figures">
@@ -125,6 +141,12 @@ function Tile({ dish, count, faint, chosen, put }: TileProps) {
       )}
     </button>
   );
+}
+
+function offSays(dish: BookDish, what: string): string {
+  return what === dish.name
+    ? say('order.off_all_says', { dish: short(dish) })
+    : say('order.off_says', { dish: short(dish), what });
 }
 
 /** The dish as a kitchen calls it: its name up to the first comma. */

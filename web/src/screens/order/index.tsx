@@ -2,6 +2,7 @@ import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { book, kitchen, loadBook } from '../../board/kitchen';
 import { tick } from '../../clock/kitchen_clock';
 import { timeWithSeconds } from '../../clock/say_time';
+import type { BookDish, PassBoard } from '../../wire/messages';
 import { answerTo, connect, send } from '../../wire/socket';
 import { say } from '../../words/say';
 import { OrderDesk } from './desk';
@@ -95,6 +96,7 @@ export default function OrderPage() {
         <Dishes
           desk={desk}
           book={dishes}
+          off={(dish) => offOf(line.board.value, dish)}
           field={called}
           next={() => (draft.asked === 'not_yet' ? question : button).current?.focus()}
         />
@@ -109,6 +111,12 @@ export default function OrderPage() {
       <TakeBar desk={desk} quoter={quoter} question={question} button={button} take={() => void take()} />
     </main>
   );
+}
+
+/** What a dish lacks now: the board says it as soon as the pass does, the book only when it was fetched. */
+function offOf(board: PassBoard | null, dish: BookDish): string {
+  if (board === null) return dish.off;
+  return board.off.find((one) => one.dishes.includes(dish.dish))?.name ?? '';
 }
 
 function Time() {

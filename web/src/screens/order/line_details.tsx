@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
+import { FOURTEEN } from '../../board/allergens';
 import type { BookDish } from '../../wire/messages';
 import { list, say } from '../../words/say';
-import { FOURTEEN } from './allergens';
 import type { OrderDesk } from './desk';
 import { change, type Line, setApart, turnAllergy } from './order_model';
 

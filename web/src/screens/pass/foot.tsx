@@ -1,20 +1,29 @@
-import { useRef, useState } from 'preact/hooks';
 import { acts, label } from '../../actions/registry';
 import { colourOf } from '../../board/colours';
 import { atTable } from '../../board/course';
-import { ask, justDone } from '../../board/doing';
+import { ask } from '../../board/doing';
 import { kitchen } from '../../board/kitchen';
 import { theme, turnTheme } from '../../board/theme';
 import { minutes, timeOfDay } from '../../clock/say_time';
 import { NoteSample } from '../../parts/score/sample';
 import type { HeldView, NoteState, PassBoard, SentView } from '../../wire/messages';
 import { say } from '../../words/say';
+import { AllDay } from './all_day';
+import { Doing, TakeBack } from './doing';
+import { by, turnBy } from './view';
+
+/** Opens the sheet of a course, of a station or of all that is to be cooked. */
+export interface Open {
+  course: (id: string) => void;
+  station: (id: string) => void;
+  allDay: () => void;
+}
 
 /** Along the foot: what is held and when it would land, what has gone, and what the shapes and colours mean. */
-export function Foot({ board }: { board: PassBoard }) {
+export function Foot({ board, open }: { board: PassBoard; open: Open }) {
   return (
     <footer class="foot">
-      <Doing />
+      <Doing where="foot" />
       <section class="held" aria-label={say('pass.held')}>
         <h2 class="figures">
           {say('pass.held')} {board.held.length > 1 && board.held.length}
@@ -22,7 +31,7 @@ export function Foot({ board }: { board: PassBoard }) {
         {board.held.length === 0 && <p class="quiet">{say('pass.held_none')}</p>}
         <ul>
           {board.held.map((held) => (
-            <Held key={held.id} held={held} />
+            <Held key={held.id} held={held} open={open.course} />
           ))}
         </ul>
       </section>
@@ -35,35 +44,26 @@ export function Foot({ board }: { board: PassBoard }) {
           ))}
         </ul>
       </section>
-      <Legend board={board} />
+      <AllDay board={board} open={open.allDay} />
+      <Legend board={board} open={open} />
     </footer>
   );
 }
 
-function Doing() {
-  const done = justDone.value;
-  return (
-    <div class={done ? 'doing shown' : 'doing'} role={done?.refused ? 'alert' : 'status'}>
-      {done && <p>{done.refused ? say('refused', { detail: done.words }) : done.words}</p>}
-      {done?.seq != null && <TakeBack seq={done.seq} />}
-    </div>
-  );
-}
-
-function TakeBack({ seq }: { seq: number }) {
-  return (
-    <button type="button" onClick={() => void ask({ kind: 'undo', seq }, say('pass.did.undo'))}>
-      {say('pass.take_back')}
-    </button>
-  );
-}
-
-function Held({ held }: { held: HeldView }) {
+function Held({ held, open }: { held: HeldView; open: (id: string) => void }) {
   const { table, course } = held;
   const fire = () => void ask({ kind: 'fire_course', course_id: held.id }, say('pass.did.fire', { table, course }));
   return (
     <li>
-      <span class="table-no figures">{table}</span>
+      <button
+        type="button"
+        class="open-held"
+        aria-haspopup="dialog"
+        aria-label={say('pass.open', { table, course })}
+        onClick={() => open(held.id)}
+      >
+        <span class="table-no figures">{table}</span>
+      </button>
       <span class="held-what">
         <span class="held-words">
           <span class="quiet">
@@ -130,15 +130,23 @@ function Sent({ sent, newest }: { sent: SentView; newest: boolean }) {
 
 const STATES: readonly (NoteState | 'late')[] = ['planned', 'announced', 'started', 'done', 'late'];
 
-function Legend({ board }: { board: PassBoard }) {
+function Legend({ board, open }: { board: PassBoard; open: Open }) {
   const stations = kitchen.value?.stations ?? [];
   return (
     <section class="legend" aria-label={say('pass.legend')}>
       <ul>
         {stations.map((station) => (
           <li key={station.id}>
-            <span class="swatch" style={{ background: colourOf(station.id, stations).fill }} />
-            {station.name}
+            <button
+              type="button"
+              class="open-station"
+              aria-haspopup="dialog"
+              aria-label={say('sheet.station_open', { station: station.name })}
+              onClick={() => open.station(station.id)}
+            >
+              <span class="swatch" style={{ background: colourOf(station.id, stations).fill }} />
+              {station.name}
+            </button>
           </li>
         ))}
       </ul>
@@ -155,47 +163,13 @@ function Legend({ board }: { board: PassBoard }) {
         {kitchen.value?.demo && (
           <span>{kitchen.value.speed === 1 ? say('pass.demo') : say('demo', { speed: kitchen.value.speed })}</span>
         )}
-        <AllDay board={board} />
+        <button type="button" onClick={turnBy}>
+          {say(by.value === 'table' ? 'pass.by_station' : 'pass.by_table')}
+        </button>
         <button type="button" onClick={turnTheme}>
           {say(theme.value === 'dark' ? 'theme.light' : 'theme.dark')}
         </button>
       </div>
     </section>
-  );
-}
-
-function AllDay({ board }: { board: PassBoard }) {
-  const dialog = useRef<HTMLDialogElement>(null);
-  const [open, setOpen] = useState(false);
-  const show = () => {
-    setOpen(true);
-    dialog.current?.showModal();
-  };
-  return (
-    <>
-      <button type="button" onClick={show}>
-        {say('pass.all_day')}
-      </button>
-      <dialog ref={dialog} class="course-dialog" onClose={() => setOpen(false)} aria-label={say('pass.all_day')}>
-        {open && (
-          <div class="dialog-body">
-            <header>
-              <h2>{say('pass.all_day')}</h2>
-              <button type="button" onClick={() => dialog.current?.close()}>
-                {say('close')}
-              </button>
-            </header>
-            <p class="quiet">{say(board.all_day.length > 0 ? 'pass.all_day_says' : 'pass.all_day_none')}</p>
-            <ul class="all-day figures">
-              {board.all_day.map(([component, portions]) => (
-                <li key={component}>
-                  <b>{portions}</b> {component}
-                </li>
-              ))}
-            </ul>
-          </div>
-        )}
-      </dialog>
-    </>
   );
 }

@@ -7,17 +7,24 @@ import { TimeAxis } from '../../parts/score/time_axis';
 import type { CourseView, PassBoard } from '../../wire/messages';
 import { connect } from '../../wire/socket';
 import { say } from '../../words/say';
+import { AllDaySheet } from './all_day';
+import { ByStation } from './by_station';
 import { CourseDialog } from './course_dialog';
 import { CourseRow } from './course_row';
-import { Foot } from './foot';
+import { Foot, type Open } from './foot';
 import { Further } from './further';
 import { Head } from './head';
+import { openCourse, openTables } from './opened';
 import { Questions } from './questions';
+import { StationSheet } from './station_sheet';
+import { by } from './view';
 import { windowFor } from './window';
 import './pass.css';
 import './pass_check.css';
 import './pass_foot.css';
 import './pass_dialogs.css';
+import './pass_sheets.css';
+import './pass_stations.css';
 import './pass_questions.css';
 import './pass_sizes.css';
 
@@ -34,30 +41,44 @@ export default function PassPage() {
   const last = useRef<PassBoard | null>(null);
   const board = sameCourses(last.current, joined.board.value);
   last.current = board;
+  const [course, openOf] = useState<string | null>(null);
+  const [station, openStation] = useState<string | null>(null);
+  const [allDay, openAllDay] = useState(false);
+  const open = useMemo(() => ({ course: openOf, station: openStation, allDay: () => openAllDay(true) }), []);
+  const opened = board === null ? undefined : openCourse(board, course);
+  const place = kitchen.value?.stations.find((one) => one.id === station);
   return (
     <div class="pass">
       <Head board={board} link={joined.link.value} />
       {board === null || kitchen.value === null ? (
         <p class="pass-loading">{say('loading')}</p>
       ) : (
-        <Courses board={board} />
+        <Courses board={board} open={open} />
       )}
-      {board !== null && <Foot board={board} />}
+      {board !== null && <Foot board={board} open={open} />}
+      {board !== null && opened !== undefined && (
+        <CourseDialog course={opened} tables={openTables(board)} onClose={() => openOf(null)} />
+      )}
+      {board !== null && place !== undefined && (
+        <StationSheet station={place} board={board} onClose={() => openStation(null)} />
+      )}
+      {board !== null && allDay && <AllDaySheet board={board} onClose={() => openAllDay(false)} />}
     </div>
   );
 }
 
-function Courses({ board }: { board: PassBoard }) {
-  const [opened, open] = useState<string | null>(null);
+function Courses({ board, open }: { board: PassBoard; open: Open }) {
   const list = useRef<HTMLElement>(null);
   const [probe, { width }] = useSize<HTMLDivElement>();
   const windowS = windowFor(board.courses, width, beat.value);
   const view = { windowS, pastS: Math.round(windowS * PAST) };
   const crowded = board.courses.length > NEAR;
-  const course: CourseView | undefined = board.courses.find((one) => one.id === opened);
+  const stations = by.value === 'station';
+  // By station the food that is there is checked and sent all the same.
+  const rows = stations ? board.courses.filter((one) => one.at_pass) : board.courses;
   return (
     <main class="courses" ref={list}>
-      <Questions questions={board.questions} />
+      <Questions board={board} />
       <div class="axis-row">
         <div />
         <div class="axis-box" ref={probe}>
@@ -71,9 +92,10 @@ function Courses({ board }: { board: PassBoard }) {
           <p class="quiet">{say('pass.nothing_says')}</p>
         </div>
       )}
-      {board.courses.map((one, at) => (
-        <Row key={one.id} course={one} far={crowded && at >= NEAR && !one.at_pass} {...view} onOpen={open} />
+      {rows.map((one, at) => (
+        <Row key={one.id} course={one} far={crowded && at >= NEAR && !one.at_pass} {...view} onOpen={open.course} />
       ))}
+      {stations && <ByStation board={board} {...view} onOpen={open.station} />}
       {board.cannot.map((one) => (
         <article key={one.id} class="cannot">
           <span class="table-no figures">{one.table}</span>
@@ -85,8 +107,7 @@ function Courses({ board }: { board: PassBoard }) {
           </p>
         </article>
       ))}
-      <Further courses={board.courses} list={list} />
-      {course && <CourseDialog course={course} onClose={() => open(null)} />}
+      {!stations && <Further courses={board.courses} list={list} />}
     </main>
   );
 }

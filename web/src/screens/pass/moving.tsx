@@ -2,8 +2,9 @@ import { acts, label } from '../../actions/registry';
 import { ask } from '../../board/doing';
 import type { CourseView } from '../../wire/messages';
 import { say } from '../../words/say';
+import type { Opened } from './opened';
 
-/** Moves a course's landing, or holds its table while a guest is away. */
+/** Moves a course's landing. */
 export function Moving({ course, onDone }: { course: CourseView; onDone: () => void }) {
   const { id, table, course: name } = course;
   const names = { table, course: name };
@@ -12,28 +13,40 @@ export function Moving({ course, onDone }: { course: CourseView; onDone: () => v
     { act: acts.sooner, says: say('pass.sooner_says'), did: say('pass.did.sooner', names) },
     { act: acts.fly, says: say('pass.fly_says'), did: say('pass.did.fly', names) },
   ];
-  const done = (asked: Promise<void>) => {
-    void asked;
-    onDone();
-  };
   return (
     <>
       {moves.map(({ act, says, did }) => (
-        <button key={act.name} type="button" onClick={() => done(ask(act.command(id), did))}>
+        <button
+          key={act.name}
+          type="button"
+          onClick={() => {
+            void ask(act.command(id), did);
+            onDone();
+          }}
+        >
           <b>{label(act)}</b>
           <small>{says}</small>
         </button>
       ))}
-      {course.away_since === null ? (
-        <button type="button" onClick={() => done(ask(acts.away.command(table), say('pass.did.away', { table })))}>
-          <b>{label(acts.away)}</b>
-          <small>{say('pass.away_says')}</small>
-        </button>
-      ) : (
-        <button type="button" onClick={() => done(ask(acts.back.command(table), say('pass.did.back', { table })))}>
-          <b>{label(acts.back)}</b>
-        </button>
-      )}
     </>
+  );
+}
+
+/** Holds a table while its guest is away, and goes on when they are back. */
+export function Away({ course, onDone }: { course: Opened; onDone: () => void }) {
+  const { table } = course;
+  const away = course.away_since !== null;
+  const act = away ? acts.back : acts.away;
+  return (
+    <button
+      type="button"
+      onClick={() => {
+        void ask(act.command(table), say(away ? 'pass.did.back' : 'pass.did.away', { table }));
+        onDone();
+      }}
+    >
+      <b>{label(act)}</b>
+      {!away && <small>{say('pass.away_says')}</small>}
+    </button>
   );
 }

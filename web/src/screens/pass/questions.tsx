@@ -1,11 +1,16 @@
 import { acts } from '../../actions/registry';
 import { ask } from '../../board/doing';
-import type { QuestionView } from '../../wire/messages';
+import type { PassBoard } from '../../wire/messages';
 import { say } from '../../words/say';
+import { Spare } from './spare';
 
-/** What only the chef can say: cook again too, or leave it. Unanswered it stands here and changes nothing. */
-export function Questions({ questions }: { questions: readonly QuestionView[] }) {
-  if (questions.length === 0) return null;
+/**
+ * What only the chef can say: cook again too, or leave it; and who gets food that is spare. Unanswered it stands here
+ * and changes nothing.
+ */
+export function Questions({ board }: { board: PassBoard }) {
+  const { questions, spare } = board;
+  if (questions.length === 0 && !spare.some((one) => one.wanted_by.length > 0)) return null;
   return (
     <section class="questions" aria-label={say('pass.questions')}>
       <ul>
@@ -26,6 +31,7 @@ export function Questions({ questions }: { questions: readonly QuestionView[] })
             </button>
           </li>
         ))}
+        <Spare spare={spare} />
       </ul>
     </section>
   );

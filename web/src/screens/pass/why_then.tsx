@@ -1,13 +1,44 @@
 import { useEffect, useState } from 'preact/hooks';
 import { type Answered, askWhatIf, askWhy } from '../../board/asking';
+import { loadsOf } from '../../board/course';
 import { kitchen } from '../../board/kitchen';
-import { minutes, timeWithSeconds } from '../../clock/say_time';
+import { minutes, seconds, timeOfDay, timeWithSeconds } from '../../clock/say_time';
 import type { CourseView, WhatIfAsked, WhatIfView, WhyView } from '../../wire/messages';
 import { say } from '../../words/say';
 import './pass_why.css';
 
 /** A landing that moves by no more than this is not worth a line. */
 const NOTICED_S = 5;
+
+/** Why a course lands when it does: what was wanted, what holds it, which part begins first. */
+export function Why({ course }: { course: CourseView }) {
+  const longest = loadsOf(course.notes)[0];
+  const time = timeOfDay(course.landing_at);
+  return (
+    <section class="why">
+      <h3>{say('pass.why')}</h3>
+      <p class="figures">
+        {course.late_s > 0
+          ? say('pass.why_behind', { wanted: timeWithSeconds(course.target_at), by: minutes(course.late_s) })
+          : say('pass.why_wanted', { time })}
+      </p>
+      {course.late_s > 0 && <Chain course={course} />}
+      {longest && (
+        <p class="figures">
+          {say('pass.why_longest', {
+            component: longest.component,
+            begin: timeOfDay(longest.begin_s * 1000),
+            ready: timeOfDay(longest.ready_s * 1000),
+          })}
+        </p>
+      )}
+      {course.spread_s !== null && <p class="figures">{say('pass.why_spread', { n: course.spread_s })}</p>}
+      {seconds(course.up_at) > seconds(course.landing_at) && (
+        <p class="figures">{say('pass.why_up', { time: timeOfDay(course.up_at) })}</p>
+      )}
+    </section>
+  );
+}
 
 /** The chain that holds a course that is behind, back to what began it. */
 export function Chain({ course }: { course: CourseView }) {
