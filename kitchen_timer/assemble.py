@@ -6,7 +6,6 @@ import logging
 import os
 import re
 import signal
-import sqlite3
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -29,13 +28,17 @@ from kitchen_timer.kitchen.seconds import NIGHT_ENDS
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.alarm import Alarm
 from kitchen_timer.live.book_watch import BookWatch
-from kitchen_timer.live.clock import Clock
+from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.clock_mark import clock_of
 from kitchen_timer.live.engine import Engine
 from kitchen_timer.live.replan import ProcessPlanner
+from kitchen_timer.live.watched import WatchedEngine
 from kitchen_timer.record.in_database import sqlite_log
 from kitchen_timer.server.app import About, Server, create_app
+from kitchen_timer.server.log_lines import tell
 from kitchen_timer.server.push import Pusher
+from kitchen_timer.server.seen import Seen
+from kitchen_timer.server.vitals import Asks, written
 from kitchen_timer.service.going import HEADS_UP_S
 
 _log = logging.getLogger(__name__)
@@ -161,9 +164,11 @@ def start(settings: Settings) -> Tonight:
         evening, clock = opened.evening, opened.clock
     else:
         evening, clock = None, clock_of(settings.data)
-    engine = Engine(kitchen, book, log, clock, planner, own_id)
+    seen = Seen(clock.now, settings.speed)
+    engine = WatchedEngine(seen, kitchen, book, log, clock, planner, own_id)
+    seen.metrics.events.set(engine.seq)
     engine.use_book(book)
-    watch = BookWatch(settings.kitchen_dir, engine.use_book, trouble_changed)
+    watch = BookWatch(settings.kitchen_dir, engine.use_book, trouble_changed, kitchen)
     if evening is None:
         services = Services(engine, kitchen, clock)
         services.start()
@@ -177,17 +182,26 @@ def start(settings: Settings) -> Tonight:
         heads_up_s=HEADS_UP_S,
         about=About(settings.address, settings.demo, settings.lan, settings.speed),
         trouble=lambda: (*planner.trouble(), *alarm.trouble(), *watch.trouble()),
-        database_answers=lambda: writable(settings.data / DATABASE),
-        planner_answers=planner.answers,
+        seen=seen,
+        asks=Asks(
+            database=lambda: written(settings.data / DATABASE),
+            planner=planner.answers,
+            planner_ids=planner.process_ids,
+            plan_waited_s=engine.waits_for_plan_s,
+            clock_set_s=clock.apart_s if isinstance(clock, SystemClock) else lambda: 0.0,
+            folder=settings.data,
+        ),
     )
     pushers.append(server.pusher)
-    server.pusher.start()
-    closes.append(server.pusher.close)
+    server.start()
+    closes.append(server.close)
     engine.wake()
     alarm.start()
     closes.append(alarm.close)
     watch.start()
     closes.append(watch.close)
+    tell("started", f"{kitchen.name} is served at {settings.address}", kitchen=kitchen.name, events=engine.seq)
+    closes.append(lambda: tell("stopped", f"{kitchen.name} is no longer served", events=engine.seq))
     if evening is not None:
         people = _people(engine, evening, kitchen, clock, settings.speed, server)
         people.start()
@@ -253,14 +267,3 @@ def service_date(now: float, kitchen: Kitchen) -> date:
     """The service that an instant (seconds since 1970 UTC) belongs to: before 05:00 it is still last night's."""
     local = datetime.fromtimestamp(now, kitchen.zone)
     return local.date() - timedelta(days=1) if local.time() < NIGHT_ENDS else local.date()
-
-
-def writable(database: Path) -> bool:
-    """Whether the event log can be written, as far as can be told without writing to it."""
-    try:
-        with contextlib.closing(sqlite3.connect(database, timeout=1.0, isolation_level=None)) as connection:
-            connection.execute("BEGIN IMMEDIATE")
-            connection.execute("ROLLBACK")
-    except sqlite3.Error:
-        return False
-    return True

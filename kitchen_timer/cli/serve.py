@@ -41,6 +41,12 @@ def add(subparsers: Any) -> None:
     parser.add_argument("--port", type=int, default=PORT, help=f"default {PORT}; 0 takes a free one")
     parser.add_argument("--lan", action="store_true", help="open it to the kitchen's network, for phones")
     parser.add_argument("--speed", type=float, metavar="N", help="demo only: its clock runs N times as fast")
+    parser.add_argument(
+        "--log",
+        choices=("quiet", "words", "json"),
+        default="quiet",
+        help="on stderr: only what is wrong (default), all that happens in words, or as one JSON object a line",
+    )
     parser.add_argument("--fresh", action="store_true", help="demo only: begin the evening anew")
 
 
@@ -49,9 +55,11 @@ def run(args: argparse.Namespace) -> int:
     # Imported here: the other verbs need neither Flask nor gunicorn, and start faster without.
     from kitchen_timer import assemble
     from kitchen_timer.server.address import lan_host, listen
+    from kitchen_timer.server.log_lines import log_to_stderr
     from kitchen_timer.server.run import serve
 
     _refuse_wrong_options(args)
+    log_to_stderr(args.log)
     kitchen_dir = assemble.demo_kitchen() if args.demo else args.kitchen
     kitchen, _book = assemble.read(kitchen_dir)
     data = args.data or assemble.data_folder(kitchen, demo=args.demo)

@@ -8,11 +8,16 @@ from pathlib import Path
 from kitchen_timer.files import read_kitchen
 from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import KitchenProblem, UnreadableFiles
+from kitchen_timer.kitchen.station import Kitchen
 
 _log = logging.getLogger(__name__)
 
 LOOK_S = 2.0
 """How often the files are looked at, in real seconds."""
+
+_KITCHEN_EDITED = (
+    "kitchen.yaml was edited: it counts when the server is started again. Cooks, places and taps can be changed now."
+)
 
 Seen = tuple[tuple[str, int, int], ...]
 
@@ -20,8 +25,11 @@ Seen = tuple[tuple[str, int, int], ...]
 class BookWatch:
     """One thread that hands the book over when its files have changed."""
 
-    def __init__(self, folder: Path, use: Callable[[Book], None], changed: Callable[[], None]) -> None:
-        """``changed`` is called when :meth:`trouble` says something else."""
+    def __init__(
+        self, folder: Path, use: Callable[[Book], None], changed: Callable[[], None], kitchen: Kitchen | None = None
+    ) -> None:
+        """``changed`` is called when :meth:`trouble` says something else. ``kitchen``: as it is served."""
+        self._kitchen = kitchen
         self._folder = folder
         self._use = use
         self._changed = changed
@@ -48,7 +56,7 @@ class BookWatch:
             return
         self._seen = seen
         try:
-            _kitchen, book, _warned = read_kitchen(self._folder)
+            kitchen, book, _warned = read_kitchen(self._folder)
             self._use(book)
         except UnreadableFiles as unreadable:
             self._say(f"The book was edited and cannot be read, the one before counts: {unreadable.faults[0]}.")
@@ -56,7 +64,7 @@ class BookWatch:
             self._seen = ()  # not written down: tried again at the next look
             self._say(f"The edited book could not be used: {problem}")
         else:
-            self._say("")
+            self._say(_KITCHEN_EDITED if self._kitchen not in (None, kitchen) else "")
 
     def _say(self, words: str) -> None:
         now = (words,) if words else ()

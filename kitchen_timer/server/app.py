@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from time import monotonic
+from typing import Any
 
 from flask import Flask, Response
 from flask_socketio import SocketIO
@@ -16,11 +17,14 @@ from kitchen_timer.live.engine import Engine
 from kitchen_timer.server import messages
 from kitchen_timer.server.cautions import CAUTIONS
 from kitchen_timer.server.in_touch import InTouch
+from kitchen_timer.server.packets import TextPacket
 from kitchen_timer.server.problem_reply import answer_refusals
-from kitchen_timer.server.push import Pusher
+from kitchen_timer.server.push import PASS, Pusher
 from kitchen_timer.server.routes import rest
 from kitchen_timer.server.screens import serve_screens
+from kitchen_timer.server.seen import Seen, SeenInTouch
 from kitchen_timer.server.sockets import answer_sockets
+from kitchen_timer.server.vitals import Asks, Vitals
 
 MAX_BODY = 256 * 1024
 
@@ -54,8 +58,16 @@ def _nothing() -> tuple[str, ...]:
     return ()
 
 
-def _yes() -> bool:
-    return True
+class _CuesSeen(SocketIO):  # type: ignore[misc]  # Flask-SocketIO has no types
+    """Tells when a cue goes out."""
+
+    seen: Seen
+
+    def emit(self, event: str, *args: Any, **kwargs: Any) -> None:
+        """As Flask-SocketIO does."""
+        super().emit(event, *args, **kwargs)
+        if event == "cue":
+            self.seen.cue_sent(args[0], str(kwargs.get("to", "")).removeprefix("station:"))
 
 
 @dataclass(frozen=True)
@@ -66,6 +78,20 @@ class Server:
     socketio: SocketIO
     in_touch: InTouch
     pusher: Pusher
+    seen: Seen
+    vitals: Vitals
+
+    def start(self) -> None:
+        """Begin to push and to look at itself, in the process that serves, after any fork."""
+        self.seen.start()
+        self.pusher.start()
+        self.vitals.start()
+
+    def close(self) -> None:
+        """End what was started."""
+        self.vitals.close()
+        self.pusher.close()
+        self.seen.close()
 
 
 def create_app(
@@ -77,26 +103,40 @@ def create_app(
     heads_up_s: int,
     about: About | None = None,
     trouble: Callable[[], tuple[str, ...]] = _nothing,
-    database_answers: Callable[[], bool] = _yes,
-    planner_answers: Callable[[], bool] = _yes,
+    seen: Seen | None = None,
+    asks: Asks | None = None,
     screens: Path | None = None,
 ) -> Server:
-    """The application over ``engine``. Call ``server.pusher.start()`` in the process that serves, after any fork."""
+    """The application over ``engine``. Call ``server.start()`` in the process that serves, after any fork."""
     about = about or About()
+    seen = seen or Seen(clock.now, about.speed)
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MAX_BODY
     # Named, because autodetection prefers whatever green threads happen to be installed. Handlers run in order on the
     # client's own thread: a thread for each event made bursts ten times slower.
-    socketio = SocketIO(
+    socketio = _CuesSeen(
         app,
         async_mode="threading",
         async_handlers=False,
+        serializer=TextPacket,
         ping_interval=5,
         ping_timeout=10,
         max_http_buffer_size=MAX_BODY,
     )
-    in_touch = InTouch({key: station.name for key, station in kitchen.stations.items()}, monotonic)
-    pusher = Pusher(socketio, engine, clock, in_touch, trouble)
+    socketio.seen = seen
+    in_touch = SeenInTouch({key: station.name for key, station in kitchen.stations.items()}, monotonic, seen)
+
+    def wanted() -> frozenset[str]:
+        if about.demo:
+            return frozenset()  # invented cooks tap where nobody has joined
+        boards = (engine.station_board(key) for key in kitchen.stations)
+        return frozenset(board.station for board in boards if board.actions and board.taps != "clock")
+
+    def all_trouble() -> tuple[str, ...]:
+        return (*vitals.troubles(), *trouble())
+
+    pusher = Pusher(socketio, engine, clock, in_touch, all_trouble)
+    vitals = Vitals(asks or Asks(), seen, in_touch.stations, wanted, trouble, lambda: pusher.changed(frozenset({PASS})))
 
     def info() -> messages.KitchenInfo:
         return messages.KitchenInfo(
@@ -121,12 +161,23 @@ def create_app(
         )
 
     def health() -> messages.Health:
+        database, planner = vitals.database(), vitals.planner()
         return messages.Health(
-            database=database_answers(), planner=planner_answers(), phones=in_touch.phones(), trouble=trouble()
+            database=database,
+            planner=planner,
+            planner_answered_s=round(vitals.planner_age_s(), 3),
+            phones=in_touch.phones(),
+            stations=in_touch.stations(),
+            kitchen_at=int(clock.now()),
+            clock_set_s=round(vitals.clock_set_s(), 3),
+            disk_left_mb=vitals.disk_left_mb(),
+            events=engine.pass_board().seq,
+            trouble=all_trouble(),
         )
 
+    app.extensions["seen"] = seen
     answer_refusals(app)
-    app.register_blueprint(rest(engine, kitchen, clock, info, health, pusher))
+    app.register_blueprint(rest(engine, kitchen, clock, info, health, seen.text, pusher))
     serve_screens(app, screens)
     answer_sockets(socketio, engine, clock, about.speed, in_touch, pusher)
 
@@ -136,4 +187,4 @@ def create_app(
             response.headers.setdefault(header, value)
         return response
 
-    return Server(app, socketio, in_touch, pusher)
+    return Server(app, socketio, in_touch, pusher, seen, vitals)

@@ -9,11 +9,19 @@ from typing import Annotated, Any, Literal, TypeVar, get_args
 from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, Strict, StringConstraints, TypeAdapter, ValidationError
 
 from kitchen_timer.kitchen.problems import BadMessage, Fault
-from kitchen_timer.kitchen.seconds import read_instant, write_instant
+from kitchen_timer.kitchen.seconds import Instant, read_instant, write_instant
 from kitchen_timer.kitchen.table import Land, TableNo
 from kitchen_timer.service.commands import Command, CourseAsked
 from kitchen_timer.service.supposing import WhatIfAsked
-from kitchen_timer.service.views import ActionView, PassBoard, Quote, StationBoard, WhatIfView, WhyView
+from kitchen_timer.service.views import (
+    ActionView,
+    PassBoard,
+    Quote,
+    StationBoard,
+    StationInTouch,
+    WhatIfView,
+    WhyView,
+)
 
 ClientId = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9._:-]{1,64}$")]
 """A device's own name for itself, kept over reloads."""
@@ -183,16 +191,28 @@ class DishInfo(Message):
 
 
 class Health(Message):
-    """Whether it works, part by part."""
+    """Whether it works, part by part, each tried just now."""
 
     alive: Literal[True] = True
     database: bool
-    """The event log can be written."""
+    """The evening's log was written to."""
     planner: bool
     """Both planner processes answer."""
+    planner_answered_s: float
+    """Real seconds since the planner last answered."""
     phones: int
-    """Pages of stations in touch."""
+    """Phones of stations in touch."""
+    stations: tuple[StationInTouch, ...]
+    kitchen_at: Instant
+    """What time it is in the kitchen."""
+    clock_set_s: float
+    """By how many seconds the machine's clock has been set since the start; the kitchen's goes on by its own."""
+    disk_left_mb: int | None
+    """Megabytes that are left where the evening is kept."""
+    events: int
+    """Number of the last event in the log."""
     trouble: tuple[str, ...]
+    """What is wrong with the tool itself, as the pass says it."""
 
 
 Reply = Annotated[Accepted | Refused, Field(discriminator="ok")]

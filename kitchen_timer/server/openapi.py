@@ -69,7 +69,13 @@ def openapi() -> dict[str, Any]:
                     },
                 }
             },
-            "/health": {"get": _gives("Whether it works, part by part; 503 when some part does not", "Health")},
+            "/health": {"get": _health()},
+            "/metrics": {
+                "get": {
+                    "summary": "Figures for Prometheus",
+                    "responses": {"200": {"description": "Its text format", "content": {"text/plain": {}}}},
+                }
+            },
         },
         "components": {"schemas": schemas},
     }
@@ -101,6 +107,14 @@ def _gives(summary: str, shape: str, *, many: bool = False, refuses: bool = Fals
         schema = {"type": "array", "items": schema}
     good = {"200": {"description": summary, "content": {"application/json": {"schema": schema}}}}
     return {"summary": summary, "responses": {**good, **(_REFUSALS if refuses else {})}}
+
+
+def _health() -> dict[str, Any]:
+    good = _gives("Whether it works, part by part; 503 when some part does not", "Health")
+    return {
+        **good,
+        "responses": {**good["responses"], "503": {**good["responses"]["200"], "description": "Not all of it"}},
+    }
 
 
 def _takes(summary: str, asked: str, given: str) -> dict[str, Any]:

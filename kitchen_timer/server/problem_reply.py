@@ -4,7 +4,7 @@ import json
 import logging
 from http import HTTPStatus
 
-from flask import Flask, Response, request
+from flask import Flask, Response, current_app, request
 from werkzeug.exceptions import HTTPException
 
 from kitchen_timer.kitchen.problems import BadMessage, Fault, KitchenProblem, UnreadableFiles
@@ -78,9 +78,16 @@ def broken() -> Problem:
 def refused(raised: Exception) -> Refused:
     """The reply to a socket's question that raised this; unexpected ones are logged with their traceback."""
     if isinstance(raised, KitchenProblem):
+        _count(raised)
         return Refused(problem=problem_of(raised))
     _log.error("a message broke the server", exc_info=raised)
     return Refused(problem=broken())
+
+
+def _count(refusal: KitchenProblem) -> None:
+    seen = current_app.extensions.get("seen")
+    if seen is not None and isinstance(refusal, (BadMessage, UnknownStation)):
+        seen.unread(refusal.code)
 
 
 def reply(problem: Problem) -> Response:
@@ -93,6 +100,7 @@ def answer_refusals(app: Flask) -> None:
 
     @app.errorhandler(KitchenProblem)
     def _refusal(refusal: KitchenProblem) -> Response:
+        _count(refusal)
         return reply(problem_of(refusal))
 
     @app.errorhandler(HTTPException)

@@ -9,6 +9,7 @@ from flask_socketio import SocketIO
 
 from kitchen_timer.live.clock import Clock
 from kitchen_timer.live.engine import Engine
+from kitchen_timer.server.drawn import DrawnBoards
 from kitchen_timer.server.in_touch import InTouch
 from kitchen_timer.server.messages import write
 from kitchen_timer.service.views import PassBoard
@@ -17,6 +18,9 @@ _log = logging.getLogger(__name__)
 
 ROUND_S = 0.05
 """The shortest time between two rounds: a burst of taps becomes one board, and 20 a second is past what eyes follow."""
+
+LONGEST_REST_S = 0.5
+"""After a round that took long the next one comes as much later, up to this."""
 
 PASS = "pass"
 """Room of the pass and order pages."""
@@ -43,6 +47,7 @@ class Pusher:
         self._clock = clock
         self._in_touch = in_touch
         self._trouble = trouble
+        self.drawn = DrawnBoards(engine, clock)
         self._lock = threading.Lock()
         self._changed: set[str] = set()
         self._wanted = threading.Event()
@@ -87,7 +92,9 @@ class Pusher:
                     self._push(board)
                 except Exception:  # one board that cannot be drawn must not keep the others from their stations
                     _log.exception("the board %s could not be pushed", board)
-            time.sleep(max(0.0, ROUND_S - (time.monotonic() - began_s)))
+            took_s = time.monotonic() - began_s
+            # Never more than half of the time: what is drawn here keeps taps waiting.
+            time.sleep(max(ROUND_S - took_s, min(took_s, LONGEST_REST_S)))
 
     def _push(self, board: str) -> None:
         if board == PASS:
@@ -97,8 +104,8 @@ class Pusher:
         if not self._in_touch.has_phone(station):
             self._cued.pop(station, None)
             return
-        view = self._engine.station_board(station)
-        self._socketio.emit("board", write(view), to=board)
+        view, written = self.drawn.station(station)
+        self._socketio.emit("board", written, to=board)
         now = self._clock.now()
         near = {(action.id, action.due_at): action for action in view.actions if action.heads_up_at <= now}
         for key, action in near.items():

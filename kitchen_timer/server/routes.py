@@ -14,6 +14,7 @@ from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live.clock import Clock
 from kitchen_timer.live.engine import Engine
 from kitchen_timer.server import messages
+from kitchen_timer.server.metrics import CONTENT_TYPE
 from kitchen_timer.server.openapi import openapi
 from kitchen_timer.server.problem_reply import UnknownStation
 from kitchen_timer.server.push import Pusher
@@ -27,9 +28,10 @@ def rest(
     clock: Clock,
     info: Callable[[], messages.KitchenInfo],
     health: Callable[[], messages.Health],
+    metrics: Callable[[], bytes],
     pusher: Pusher,
 ) -> Blueprint:
-    """The routes under ``/api`` and ``/health``."""
+    """The routes under ``/api``, ``/health`` and ``/metrics``."""
     routes = Blueprint("rest", __name__)
 
     @routes.get("/api/kitchen")
@@ -108,6 +110,10 @@ def rest(
     @routes.get("/api/openapi.json")
     def _openapi() -> Response:
         return _json(openapi())
+
+    @routes.get("/metrics")
+    def _metrics() -> Response:
+        return Response(metrics(), content_type=CONTENT_TYPE, headers={"Cache-Control": "no-store"})
 
     @routes.get("/health")
     def _health() -> Response:

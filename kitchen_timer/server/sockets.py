@@ -54,7 +54,8 @@ def answer_sockets(
             join_room(rooms[sid])
             in_touch.joined(sid, asked.station, asked.client_id)
             pusher.changed(frozenset({PASS}))
-            return messages.write(messages.StationJoined(board=engine.station_board(asked.station)))
+            _, board = pusher.drawn.station(asked.station)
+            return {"ok": True, "board": board}  # a StationJoined, its board written already
         except Exception as raised:
             return messages.write(refused(raised))
 

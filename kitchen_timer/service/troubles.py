@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kitchen_timer.service.asking import questions_of
 from kitchen_timer.service.checks import unread
 from kitchen_timer.service.due import missed
-from kitchen_timer.service.picture import LoadPicture, Picture
+from kitchen_timer.service.picture import LoadPicture, Picture, StepPicture
 from kitchen_timer.service.probing import PLAN_SAYS
 from kitchen_timer.service.state import Evening
 from kitchen_timer.service.words import clock_words, course_words, load_words, sentence, span_words
@@ -17,33 +17,43 @@ def troubles_of(state: Evening, picture: Picture, now: int) -> tuple[str, ...]:
         *(question.words for question in questions_of(state, picture) if question.kind == "allergy"),
         *_too_cold(state, picture),
         *_waiting_for_guests(state, picture),
-        *(words for _, words in _unanswered(state, picture, now)),
+        *(_to_the_pass(state, load, step) for load, step in _unanswered(state, picture, now)),
         *_dying(state, picture, now),
     )
 
 
 def station_troubles(state: Evening, picture: Picture, station: str, now: int) -> tuple[str, ...]:
-    """For one station: only its own."""
-    return tuple(words for load, words in _unanswered(state, picture, now) if load.component.station == station)
+    """For one station: only its own, in words for whoever stands there."""
+    own = (load_step for load_step in _unanswered(state, picture, now) if load_step[0].component.station == station)
+    return tuple(_to_the_cook(state, load, step) for load, step in own)
 
 
-def _unanswered(state: Evening, picture: Picture, now: int) -> Iterator[tuple[LoadPicture, str]]:
+def _unanswered(state: Evening, picture: Picture, now: int) -> Iterator[tuple[LoadPicture, StepPicture]]:
     late = missed(state, picture, now)
     if not late:
         return
     for course in picture.values():
         for load in course.loads:
-            for step in load.steps:
-                if step.key not in late:
-                    continue
-                who = state.kitchen.stations[load.component.station].name
-                name = load_words(state, load.key)
-                if step.begun:
-                    due = clock_words(step.due_end_at, state.kitchen)
-                    yield load, f"{who}: {name} was to be done at {due}. Tap it when it is, or give it more time."
-                else:
-                    due = clock_words(state.announced.get(step.key, step.start_at), state.kitchen)
-                    yield load, f"{who}: {name} was to start at {due} and nobody has tapped it. Ask them."
+            yield from ((load, step) for step in load.steps if step.key in late)
+
+
+def _to_the_pass(state: Evening, load: LoadPicture, step: StepPicture) -> str:
+    who = state.kitchen.stations[load.component.station].name
+    name = load_words(state, load.key)
+    if step.begun:
+        due = clock_words(step.due_end_at, state.kitchen)
+        return f"{who}: {name} was to be done at {due} and nobody has tapped it. Ask whether it wants more time."
+    due = clock_words(state.announced.get(step.key, step.start_at), state.kitchen)
+    return f"{who}: {name} was to start at {due} and nobody has tapped it. Ask them."
+
+
+def _to_the_cook(state: Evening, load: LoadPicture, step: StepPicture) -> str:
+    name = sentence(load_words(state, load.key))
+    if step.begun:
+        due = clock_words(step.due_end_at, state.kitchen)
+        return f"{name} was to be done at {due}. Tap it when it is, or give it more time."
+    due = clock_words(state.announced.get(step.key, step.start_at), state.kitchen)
+    return f"{name} was to start at {due}. Start it now; if it is on already, tap it."
 
 
 def _too_cold(state: Evening, picture: Picture) -> Iterator[str]:

@@ -68,7 +68,8 @@ def test_a_start_that_nobody_taps_is_said_on_the_pass_and_gone_when_it_is_tapped
     tonight.cook_until(291, skip=is_dress)
     words = "Cold: table 6's Leaves was to start at 19:04 and nobody has tapped it. Ask them."
     assert words in tonight.board().trouble
-    assert words in tonight.engine.station_board("cold").trouble
+    theirs = "Table 6's Leaves was to start at 19:04. Start it now; if it is on already, tap it."
+    assert tonight.engine.station_board("cold").trouble == (theirs,), "said to the cook, not about the cook"
     assert tonight.engine.station_board("fry").trouble == ()
     tonight.tap_what_is_due()
     assert tonight.board().trouble == ()
