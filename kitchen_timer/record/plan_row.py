@@ -6,7 +6,7 @@ written once; a load is its key, its portions and the start and end of each step
 
 from typing import Any
 
-from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
+from kitchen_timer.plan.answer import Answer, Impossible, LandingRange, PlannedCourse, PlannedStep
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 from kitchen_timer.service.events import PlanAdopted
 
@@ -35,7 +35,12 @@ def plan_body(event: PlanAdopted) -> Body:
         "causes": [[key, cause] for key, cause in event.causes],
         "told": [[step, due] for step, due in event.told],
         "moved": [[step, words] for step, words in event.moved],
+        "ranges": [[*key, *(at - answer.now for at in _points(lands))] for key, lands in (answer.ranges or {}).items()],
     }
+
+
+def _points(lands: LandingRange) -> tuple[int, ...]:
+    return lands.p10_at, lands.p50_at, lands.p80_at, lands.p90_at
 
 
 def read_plan(body: Body, *, whole: bool) -> PlanAdopted:
@@ -47,6 +52,7 @@ def read_plan(body: Body, *, whole: bool) -> PlanAdopted:
         impossible=tuple(Impossible(*course) for course in body["impossible"]),
         cost=body["cost"],
         bound=body["bound"],
+        ranges=_ranges(body),
     )
     return PlanAdopted(
         answer=answer,
@@ -54,6 +60,16 @@ def read_plan(body: Body, *, whole: bool) -> PlanAdopted:
         told=tuple((StepKey(*step), due) for step, due in body["told"]),
         moved=tuple((StepKey(*step), words) for step, words in body.get("moved", ())),
     )
+
+
+def _ranges(body: Body) -> dict[CourseKey, LandingRange] | None:
+    written = body.get("ranges")  # not there in rows of older evenings
+    if not written:
+        return None
+    now: int = body["now"]
+    return {
+        CourseKey(table, course): LandingRange(*(now + after for after in points)) for table, course, *points in written
+    }
 
 
 def _steps(body: Body) -> tuple[PlannedStep, ...]:

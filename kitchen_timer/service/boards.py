@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from kitchen_timer.kitchen.table import Course
+from kitchen_timer.plan.honest.promise import promised_at
 from kitchen_timer.plan.question import CourseKey
 from kitchen_timer.service.actions import actions_of
 from kitchen_timer.service.allergies import allergies_of
@@ -106,6 +107,7 @@ def course_view(state: Evening, course: CoursePicture, shared: Shared, now: int)
     """One course of the pass screen or of a quote."""
     ordered = course.run.course
     lands = (state.plan.ranges or {}).get(course.key) if state.plan and course.run.landed_at is None else None
+    promise = promised_at(course.landing_at, lands.p80_at, state.scores) if lands else None
     return CourseView(
         id=str(course.key),
         table=ordered.table,
@@ -122,9 +124,9 @@ def course_view(state: Evening, course: CoursePicture, shared: Shared, now: int)
         notes=tuple(notes_of(state, course, shared, now)),
         checks=checks_of(state, course, now),
         spread_s=course.spread_s,
-        promised_at=max(lands.p80_at, course.landing_at) if lands else None,
+        promised_at=promise,
         lands_from=lands.p10_at if lands else None,
-        lands_to=max(lands.p90_at, course.landing_at) if lands else None,
+        lands_to=max(lands.p90_at, course.landing_at, promise or 0) if lands else None,
         urgent=course.run.urgent,
         away_since=state.away.get(ordered.table),
     )

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from kitchen_timer.kitchen.table import Asap, Hold
+from kitchen_timer.plan.honest.promise import KEPT, score_of
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 from kitchen_timer.service import fold_house  # noqa: F401  its folds register themselves
 from kitchen_timer.service.events import (
@@ -25,7 +26,7 @@ from kitchen_timer.service.events import (
 )
 from kitchen_timer.service.fold_changes import touched_by_change
 from kitchen_timer.service.folding import folded, with_course, with_load, without
-from kitchen_timer.service.state import Aside, CourseRun, Evening, LoadRun, SentCourse, StepRun, Tap
+from kitchen_timer.service.state import Aside, CourseRun, Evening, Expected, LoadRun, SentCourse, StepRun, Tap
 
 TAPS_KEPT = 300
 """So many of the latest commands can be taken back; older ones are left alone, so that an evening stays small."""
@@ -163,7 +164,11 @@ def _(event: CourseLanded, state: Evening, entry: Recorded) -> Evening:
     run = state.courses.get(event.course)
     if run is None or run.held or not run.all_done(state.book):
         return state
-    return with_course(state, replace(run, landed_at=event.at))
+    landed = with_course(state, replace(run, landed_at=event.at, expected=None))
+    if run.expected is None:
+        return landed
+    score = score_of(run.expected.planned_at, run.expected.eighty_at, event.at)
+    return replace(landed, scores=(*state.scores, score)[-KEPT:])
 
 
 @folded.register
@@ -206,9 +211,15 @@ def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
     courses = dict(state.courses)
     for planned in answer.courses:
         run = courses.get(planned.key)
-        if run is not None and (run.target_at is None or run.rushed) and state.is_planned(planned.key):
-            target_at = planned.target_at if run.target_at is None else run.target_at
-            courses[planned.key] = replace(run, target_at=target_at, rushed=False)
+        if run is None or not state.is_planned(planned.key):
+            continue
+        if run.target_at is None:
+            run = courses[planned.key] = replace(run, target_at=planned.target_at, rushed=False, expected=None)
+        elif run.rushed:
+            run = courses[planned.key] = replace(run, rushed=False)
+        lands = (answer.ranges or {}).get(planned.key)
+        if lands is not None and run.expected is None and run.landed_at is None:
+            courses[planned.key] = replace(run, expected=Expected(planned.landing_at, lands.p80_at))
     told = {step: due for step, due in event.told if step.of_course in courses and not _has_begun(state, step)}
     moved = {step: words for step, words in {**state.moved, **dict(event.moved)}.items() if step in told}
     return replace(state, courses=courses, announced=told, plan=answer, causes=dict(event.causes), moved=moved)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from kitchen_timer.plan.honest.promise import promised_at
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 from kitchen_timer.service.events import (
     CourseLanded,
@@ -14,6 +15,8 @@ from kitchen_timer.service.events import (
     StepFinished,
     StepStarted,
 )
+from kitchen_timer.service.fold import fold
+from kitchen_timer.service.state import Evening
 from tests.bench.noisy_kitchen import Played
 
 QUIET_S = 5
@@ -94,7 +97,9 @@ def figures_of(played: Played) -> Figures:
     open_courses: set[CourseKey] = set()
     promised: dict[CourseKey, tuple[int, int]] = {}
     lost: set[LoadKey] = set()
+    state = Evening(kitchen=played.kitchen, book=played.book)
     for entry in played.log:
+        state = fold(state, entry)
         match entry.event:
             case OrderTaken(courses):
                 open_courses |= {CourseKey(c.table, c.course) for c in courses}
@@ -122,7 +127,8 @@ def figures_of(played: Played) -> Figures:
                 told = dict(entry.event.told)
                 for course, lands in (entry.event.answer.ranges or {}).items():
                     planned_at = entry.event.answer.by_course[course].landing_at
-                    promised.setdefault(course, (planned_at, max(planned_at, lands.p80_at)))
+                    promise = promised_at(planned_at, lands.p80_at, state.scores)
+                    promised.setdefault(course, (planned_at, promise))
     figures.promises = [(*promised[course], landed[course]) for course in promised if course in landed]
     figures.open_at_the_end = len(open_courses)
     figures.stood = list(_stood(played, starts, ends, landed, lost))
