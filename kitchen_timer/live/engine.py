@@ -86,6 +86,11 @@ class Engine:
         self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
 
     @property
+    def seq(self) -> int:
+        """Of the last event in the evening."""
+        return self._evening().seq
+
+    @property
     def service(self) -> date | None:
         """The date of the service that is open."""
         return self._evening().service

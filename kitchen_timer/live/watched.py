@@ -60,11 +60,6 @@ class WatchedEngine(Engine):
         self._unanswered = False
         super().__init__(kitchen, book, log, clock, planner, kitchen_id, in_background)
 
-    @property
-    def seq(self) -> int:
-        """Of the last event."""
-        return self._evening().seq
-
     def waits_for_plan_s(self) -> float:
         """Real seconds that a first plan has been waited for; 0 when none is."""
         asked_s = self._asked_s

@@ -171,7 +171,7 @@ def create_app(
             kitchen_at=int(clock.now()),
             clock_set_s=round(vitals.clock_set_s(), 3),
             disk_left_mb=vitals.disk_left_mb(),
-            events=engine.pass_board().seq,
+            events=engine.seq,
             trouble=all_trouble(),
         )
 
