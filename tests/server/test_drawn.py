@@ -1,5 +1,6 @@
 """A station's board is drawn once for all phones that want it in one second, and anew for every event and second."""
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -21,7 +22,8 @@ def test_a_board_is_drawn_anew_for_every_event_and_second_and_only_then(monkeypa
 
     monkeypatch.setattr(drawn, "write", counting)
     boards = DrawnBoards(tonight.engine, tonight.clock)
-    for wanted, change in enumerate((lambda: None, lambda: tonight.order("9", hake=1), lambda: tonight.at(1)), start=1):
+    changes: list[Callable[[], object]] = [lambda: None, lambda: tonight.order("9", hake=1), lambda: tonight.at(1)]
+    for wanted, change in enumerate(changes, start=1):
         change()
         for _phone in range(3):
             board, sent = boards.station("plancha")
