@@ -129,7 +129,9 @@ def create_app(
     def wanted() -> frozenset[str]:
         if about.demo:
             return frozenset()  # invented cooks tap where nobody has joined
-        boards = (engine.station_board(key) for key in kitchen.stations)
+        # Only stations that nobody has joined are asked about: their boards are drawn for nothing else.
+        empty = [each.id for each in in_touch.stations() if not each.devices and each.out_of_touch_s is None]
+        boards = (engine.station_board(key) for key in empty)
         return frozenset(board.station for board in boards if board.actions and board.taps != "clock")
 
     def all_trouble() -> tuple[str, ...]:
@@ -169,7 +171,7 @@ def create_app(
             phones=in_touch.phones(),
             stations=in_touch.stations(),
             kitchen_at=int(clock.now()),
-            clock_set_s=round(vitals.clock_set_s(), 3),
+            clock_set_s=round(vitals.clock_set_s(), 3) + 0.0,
             disk_left_mb=vitals.disk_left_mb(),
             events=engine.seq,
             trouble=all_trouble(),
