@@ -164,10 +164,15 @@ def _deadline(attempt: Attempt, reserve: float | None = None) -> int:
     return min(ends, default=1 << 40)
 
 
-def place_as(line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> PlacedCourse | None:
-    """Place a course at exactly these instants if every rule allows it (and put it there); None otherwise."""
+def place_as(
+    line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]], *, as_before: bool = False
+) -> PlacedCourse | None:
+    """Place a course at exactly these instants if every rule allows it (and put it there); None otherwise.
+
+    ``as_before``: what has begun may wait and stand as long as that makes it.
+    """
     line.lift(job)
-    course = put_as(line, job, landing, starts)
+    course = put_as(line, job, landing, starts, as_before=as_before)
     if course is not None:
         line.put_course(course, loads=False)
     else:

@@ -7,7 +7,7 @@ seconds from the question's ``now``; "blocked" integers are sets of seconds as i
 from dataclasses import dataclass
 
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
-from kitchen_timer.plan.patterns import JoinKey, Pattern, Patterns, Piece, Run
+from kitchen_timer.plan.patterns import JoinKey, Pattern, Patterns, Run
 from kitchen_timer.plan.profile import Profile, first_free, last_free, later, span, spread, spread_holding
 from kitchen_timer.plan.question import CourseKey, LoadKey
 
@@ -215,48 +215,54 @@ class Line:
         self._apply(load, putting=False)
 
     def _apply(self, load: PlacedLoad, *, putting: bool) -> None:
-        pattern = load.job.pattern
+        job, starts = load.job, load.starts
+        pattern = job.pattern
         if pattern is None:
             return
         self.work += 1
-        change = self.profile.add if putting else self.profile.remove
-        pieces: tuple[Piece, ...] = pattern.pieces
-        if load.job.held is not None:
-            change(*load.job.held, load.job.begun_end, load.start)
-        for index, (piece, start) in enumerate(zip(pieces, load.starts, strict=True)):
+        profile = self.profile
+        change = profile.take if putting else profile.give
+        if job.held is not None and (bits := span(job.begun_end, starts[0])):
+            change(*job.held, bits)
+        index = 0
+        for piece in pattern.pieces:
+            start = starts[index]
+            index += 1
             for run in piece.runs:
-                if run.join is not None:
-                    self._apply_shared(run, run.join, start, pattern.portions, putting=putting)
+                if run.join is not None and (others := self._regroup(run, run.join, start, pattern.portions, putting)):
+                    self._apply_shared(run, start, others, pattern.portions, putting)
                     continue
-                for resource, amount, from_s, to_s in run.uses:
-                    change(resource, amount, start + from_s, start + to_s)
-            if piece.held is not None:
-                change(*piece.held, start + piece.length_s, load.starts[index + 1])
+                for resource, amount, from_s, bits in run.takes:
+                    change(resource, amount, bits << start + from_s)
+            if piece.held is not None and (bits := span(start + piece.length_s, starts[index])):
+                change(*piece.held, bits)
 
-    def _apply_shared(self, run: Run, join: JoinKey, start: int, portions: int, *, putting: bool) -> None:
-        change = self.profile.add if putting else self.profile.remove
+    def _regroup(self, run: Run, join: JoinKey, start: int, portions: int, putting: bool) -> int:
+        """Count a load among those that share a run, or no longer; the portions of the others."""
         groups = self.groups.get(join)
         if groups is None:
             groups = self.groups[join] = {}
         at = start + run.offset_s
-        total, loads = groups.get(at, (0, 0))
-        others = total if putting else total - portions
-        alone = others == 0
+        if putting:
+            others, loads = groups.get(at, (0, 0))
+            groups[at] = (others + portions, loads + 1)
+            return others
+        total, loads = groups[at]
+        if total == portions:
+            del groups[at]
+        else:
+            groups[at] = (total - portions, loads - 1)
+        return total - portions
+
+    def _apply_shared(self, run: Run, start: int, others: int, portions: int, putting: bool) -> None:
+        """Slots that a load takes beyond those of others with which it shares the run; the hands are theirs."""
         for use in run.slots:
             extra = -(-(others + portions) // use.fits) + -others // use.fits
             if extra:
+                change = self.profile.add if putting else self.profile.remove
                 change(use.resource, extra, start + use.from_s, start + use.to_s)
             else:
                 self.profile.touch(use.resource)
-        if alone:
-            for resource, from_s, to_s in run.hands:
-                change(resource, 1, start + from_s, start + to_s)
-        if putting:
-            groups[at] = (total + portions, loads + 1)
-        elif alone:
-            del groups[at]
-        else:
-            groups[at] = (others, loads - 1)
 
     def put_course(self, course: PlacedCourse, *, loads: bool = True) -> None:
         """Take what a course needs; ``loads=False`` where its loads are placed already."""

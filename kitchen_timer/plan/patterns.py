@@ -41,6 +41,8 @@ class Run:
     join: JoinKey | None
     uses: tuple[tuple[int, int, int, int], ...]
     """Hands and slots as ``(resource, amount, from_s, to_s)``."""
+    takes: tuple[tuple[int, int, int, int], ...]
+    """The same as they are taken: ``(resource, amount, from_s, a bit for each second)``."""
     looks: tuple[tuple[int, int, int, int], ...]
     """The same as they are looked for: ``(resource, level of it, from_s, a bit for each second)``; see profile.py."""
 
@@ -239,8 +241,9 @@ class Patterns:
     ) -> Run:
         uses = [(station, 1, from_s, to_s) for station, from_s, to_s in hands]
         uses += [(use.resource, use.amount, use.from_s, use.to_s) for use in slots]
+        takes = [(r, amount, a, (1 << (b - a)) - 1) for r, amount, a, b in uses if b > a and amount > 0]
         looks = [(r, self.capacities[r] - amount, a, (1 << (b - a)) - 1) for r, amount, a, b in uses if b > a]
-        return Run(offset_s, tuple(hands), tuple(slots), join, tuple(uses), tuple(looks))
+        return Run(offset_s, tuple(hands), tuple(slots), join, tuple(uses), tuple(takes), tuple(looks))
 
 
 def _comes_back(component: Component, first: int, end: int | None = None) -> bool:

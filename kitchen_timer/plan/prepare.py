@@ -127,17 +127,18 @@ def drop_after(ready: Prepared, wanted: Wanted) -> None:
     ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, in_words(remedies), 8, remedies)
 
 
-def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey]) -> None:
+def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey], *, leave: bool = False) -> None:
     """Place courses, those with food on first, then those with announced cues, then by target.
 
-    One that fits nowhere is reported and left out, and so is what lands after it.
+    One that fits nowhere is reported and left out, and so is what lands after it. ``leave``: what lands after a course
+    that is not on the line yet is left alone.
     """
     left = set(keys) & set(ready.jobs)
     known: dict[CourseKey, tuple[int, int, int, CourseKey]] = {}
     while left:
         open_now = [k for k in left if k in known or is_open(ready.jobs[k], line)]
         if not open_now:
-            for key in left:
+            for key in () if leave else left:
                 drop_after(ready, ready.jobs[key].wanted)
             return
         for key in open_now:

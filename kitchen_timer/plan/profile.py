@@ -67,18 +67,21 @@ def last_free(blocked: int, from_s: int, to_s: int) -> int | None:
     return from_s + free.bit_length() - 1 if free else None
 
 
+Kept = tuple[list[list[int]], list[int], list[dict[tuple[int, int], int] | None]]
+_STAMPS = count(1)
+
+
 class Profile:
     """What is taken of every resource, from second 0 on. Resources are numbered from 0."""
 
     __slots__ = ("_levels", "_seen", "_stamps", "capacities")
 
-    _next_stamp = count(1)
-
     def __init__(self, capacities: Sequence[int]) -> None:
         self.capacities = tuple(capacities)
-        self._levels: list[tuple[int, ...]] = [()] * len(self.capacities)
+        # Levels are shared with snapshots: never changed in place.
+        self._levels: list[list[int]] = [[] for _ in self.capacities]
         self._stamps = [0] * len(self.capacities)
-        self._seen: list[dict[tuple[int, int], int]] = [{} for _ in self.capacities]
+        self._seen: list[dict[tuple[int, int], int] | None] = [None] * len(self.capacities)
 
     def stamp(self, resource: int) -> int:
         """A number that names the present state of a resource: equal stamps, equal state."""
@@ -86,17 +89,30 @@ class Profile:
 
     def touch(self, resource: int) -> None:
         """Give the resource's state a new stamp."""
-        self._stamps[resource] = next(Profile._next_stamp)
+        self._stamps[resource] = next(_STAMPS)
+
+    def be_as(self, other: "Profile", resource: int) -> None:
+        """Have as much taken of a resource as another profile has."""
+        self._levels[resource] = other._levels[resource]
+        self.touch(resource)
+        self._seen[resource] = None
 
     def add(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
         """Take so many from ``from_s`` until ``to_s``; more than there are counts too (what has begun may ask it)."""
-        where = span(from_s, to_s)
-        if not where or amount <= 0:
-            return
+        if (where := span(from_s, to_s)) and amount > 0:
+            self.take(resource, amount, where)
+
+    def remove(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
+        """Give back what :meth:`add` took."""
+        if (where := span(from_s, to_s)) and amount > 0:
+            self.give(resource, amount, where)
+
+    def take(self, resource: int, amount: int, where: int) -> None:
+        """Take so many at the seconds ``where``, of which there is at least one."""
         levels = self._levels[resource]
         for _ in range(amount):
             # One more of it: at every second the lowest level that is free there is taken.
-            raised, more = list(levels), where
+            raised, more = levels.copy(), where
             for k, level in enumerate(levels):
                 raised[k] = level | more
                 more &= level
@@ -104,16 +120,14 @@ class Profile:
                     break
             else:
                 raised.append(more)
-            levels = tuple(raised)
+            levels = raised
         self._levels[resource] = levels
-        self._changed(resource)
+        self._stamps[resource] = next(_STAMPS)
+        self._seen[resource] = None
 
-    def remove(self, resource: int, amount: int, from_s: int, to_s: int) -> None:
-        """Give back what :meth:`add` took."""
-        where = span(from_s, to_s)
-        if not where or amount <= 0:
-            return
-        levels = list(self._levels[resource])
+    def give(self, resource: int, amount: int, where: int) -> None:
+        """Give back what :meth:`take` took."""
+        levels = self._levels[resource].copy()
         for _ in range(amount):
             # One less: at every second the highest level that is taken there becomes free.
             top = len(levels) - 1
@@ -127,12 +141,9 @@ class Profile:
                     levels[top] ^= levels[top] & where
             while levels and not levels[-1]:
                 levels.pop()
-        self._levels[resource] = tuple(levels)
-        self._changed(resource)
-
-    def _changed(self, resource: int) -> None:
-        self.touch(resource)
-        self._seen[resource] = {}
+        self._levels[resource] = levels
+        self._stamps[resource] = next(_STAMPS)
+        self._seen[resource] = None
 
     def quiet_from(self) -> int:
         """The second from which on nothing is taken of anything."""
@@ -150,6 +161,8 @@ class Profile:
         """Starts t at which ``amount`` cannot be had from ``t + from_s`` until ``t + to_s``; -1: never."""
         width_s = to_s - from_s
         seen = self._seen[resource]
+        if seen is None:
+            seen = self._seen[resource] = {}
         found = seen.get((amount, width_s))
         if found is None:
             found = seen[amount, width_s] = touching(self.full(resource, amount), width_s)
@@ -159,10 +172,10 @@ class Profile:
         """Whether ``amount`` can be had from ``from_s`` until ``to_s``."""
         return not self.full(resource, amount) & span(from_s, to_s)
 
-    def snapshot(self) -> tuple[list[tuple[int, ...]], list[int], list[dict[tuple[int, int], int]]]:
+    def snapshot(self) -> Kept:
         """The present state, for :meth:`restore`."""
         return self._levels.copy(), self._stamps.copy(), self._seen.copy()
 
-    def restore(self, kept: tuple[list[tuple[int, ...]], list[int], list[dict[tuple[int, int], int]]]) -> None:
+    def restore(self, kept: Kept) -> None:
         """Go back to a state kept before; the same snapshot may be restored again."""
         self._levels, self._stamps, self._seen = kept[0].copy(), kept[1].copy(), kept[2].copy()

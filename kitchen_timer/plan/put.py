@@ -25,8 +25,13 @@ def settled_of(line: Line, job: CourseJob) -> dict[LoadJob, PlacedLoad]:
     return settled
 
 
-def put_as(line: Line, job: CourseJob, landing: int, starts: Mapping[LoadJob, Starts]) -> PlacedCourse | None:
-    """Put the loads of a course at exactly these instants if every rule allows it; None, and nothing put, if not."""
+def put_as(
+    line: Line, job: CourseJob, landing: int, starts: Mapping[LoadJob, Starts], *, as_before: bool = False
+) -> PlacedCourse | None:
+    """Put the loads of a course at exactly these instants if every rule allows it; None, and nothing put, if not.
+
+    ``as_before``: what has begun may wait and stand as long as that makes it.
+    """
     earliest = job.earliest(line.up)
     if landing < earliest or not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
         return None
@@ -40,8 +45,10 @@ def put_as(line: Line, job: CourseJob, landing: int, starts: Mapping[LoadJob, St
                 if load in settled:
                     continue
                 at = starts.get(load)
-                fine = at is not None and _in_time(job, load, at, done, settled, landing) and _fits(line, load, at)
-                if not fine or at is None:
+                if at is None or not _in_time(job, load, at, done, settled, landing, as_before):
+                    fine = False
+                    break
+                if not (fine := _fits(line, load, at)):
                     break
                 done[load] = placed = PlacedLoad(load, at)
                 line.put(placed)
@@ -71,13 +78,17 @@ def _in_time(
     done: Mapping[LoadJob, PlacedLoad],
     settled: Mapping[LoadJob, PlacedLoad],
     landing: int,
+    as_before: bool,
 ) -> bool:
     pattern = load.pattern
     assert pattern is not None
     pieces = pattern.pieces
     if len(starts) != len(pieces) or starts[0] < job.ready:
         return False
-    if load.begun is not None and not load.begun_end <= starts[0] <= max(0, load.begun_end + load.may_wait_s):
+    forced = as_before and load.begun is not None
+    if load.begun is not None and not load.begun_end <= starts[0]:
+        return False
+    if load.begun is not None and not forced and starts[0] > max(0, load.begun_end + load.may_wait_s):
         return False
     for index in range(1, len(starts)):
         if not 0 <= starts[index] - starts[index - 1] - pieces[index - 1].length_s <= pieces[index].wait_s:
@@ -94,7 +105,7 @@ def _in_time(
             for other in job.parts[p].loads:
                 if other in settled and starts[0] < settled[other].end:
                     return False
-    return low - part.keeps_s <= end <= high
+    return end <= high and (forced or low - part.keeps_s <= end)
 
 
 def put_alike(

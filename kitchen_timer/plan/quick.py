@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from kitchen_timer.plan.answer import Answer, PlannedStep
+from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.greedy import place, place_as
+from kitchen_timer.plan.jobs import CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.prepare import Prepared, answer_of, is_open, place_all, prepare, starts_in
 from kitchen_timer.plan.question import CourseKey, Question
@@ -16,7 +18,10 @@ POLISH = 400
 some 8 ms. What must be placed after half of that is placed in haste."""
 MOST_POLISH = 12
 LATER_S = 30
-"""A started course that can only be kept by landing so much later is put before what has not started."""
+"""Started food may land so much later than with nothing in its way, so that what has not started stays where it is.
+Where that has to land later by more than this instead, the other way round is tried too."""
+TWICE = 600
+"""It is tried if no more loads than this have been looked at, put or taken until then: some 6 ms."""
 
 
 def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
@@ -26,16 +31,12 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
     """
     ready = prepare(question)
     line = ready.line()
-    if previous is not None:
-        keep(ready, line, previous)
-    new = [key for key in ready.jobs if key not in line.placed]
-    ends = line.effort + POLISH
-    if previous is not None:
-        line.patience = ends - POLISH // 2
-    place_all(ready, line, new)
-    if previous is not None and new:
-        _started_first(ready, line, previous, new)
-    if previous is not None:
+    if previous is None:
+        ends, new = line.effort + POLISH, True
+        place_all(ready, line, list(ready.jobs))
+    else:
+        new = _go_on(ready, line, previous)
+        ends = line.patience + POLISH // 2
         _sooner(ready, line, ends)
     if new:
         search = Search(ready, line, seed=0)
@@ -46,70 +47,146 @@ def plan_quickly(question: Question, previous: Answer | None = None) -> Answer:
     return answer_of(ready, line)
 
 
-def _started_first(ready: Prepared, line: Line, previous: Answer, new: list[CourseKey]) -> None:
-    """Where a started course had to be planned anew and found no room in time, others make room: first what has not
-    started, then also started courses that would land before it, which may lose a few seconds to save its food."""
+def _go_on(ready: Prepared, line: Line, previous: Answer) -> bool:
+    """Lay out the plan that runs, with what is new and what cannot stay; False where all of it stays.
 
-    def suffers(key: CourseKey) -> bool:
-        course, before = line.placed.get(key), previous.by_course.get(key)
-        if course is None or before is None or not course.job.has_begun or course.job.landed is not None:
-            return False
-        return course.broken_s > 0 or course.landing > before.landing_at - ready.question.now + LATER_S
+    Started food that cannot go on as planned is placed first, and what has not started makes room; unless it finds
+    about as good a place beside all that, or the plan is better the other way round.
+    """
+    as_planned(ready, previous)
+    known = _known(ready, previous)
+    _lay(ready, line, previous, [job for job in known if job.has_begun or job.landed is not None])
+    others = [job.key for job in known if not job.has_begun and job.landed is None]
+    first = [job for job in known if job.has_begun and job.landed is None and job.key not in line.placed]
+    if not first:
+        _lay_others(ready, line, previous, others)
+        line.patience = line.effort + POLISH // 2
+        place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
+        return len(line.placed) > len(ready.as_before)
+    # Where started food has to be placed anyway, none that suffers stays as it is: it may be in the way.
+    for key in [job.key for job in known if _suffers(line.placed.get(job.key))]:
+        first += [line.take_course(each).job for each in (key, *ready.followers(key)) if each in line.placed]
+    before = _Way(ready, line)
+    since = line.effort
+    line.patience = line.effort + POLISH // 2
+    place_all(ready, line, [job.key for job in first], leave=True)
+    ideal = {job.key: course for job in first if (course := line.placed.get(job.key)) is not None}
+    used = line.effort - since
+    _lay_others(ready, line, previous, others)
+    making_way = any(key not in line.placed for key in others if key in ready.jobs)
+    if making_way and len(ideal) == len(first):
+        started_first = _Way(ready, line)
+        before.bring_back()
+        _lay_others(ready, line, previous, others)
+        since = line.effort
+        if not _beside(line, [ideal[job.key] for job in first]):
+            started_first.bring_back()
+        used += line.effort - since
+    since = line.effort
+    line.patience = line.effort + POLISH // 2 - used
+    place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
+    used += line.effort - since
+    if making_way and used < TWICE and _make_way(ready, line, previous, others):
+        started_first = _Way(ready, line)
+        before.bring_back()
+        _lay_others(ready, line, previous, others)
+        line.patience = line.effort
+        place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
+        if _Way(ready, line).rank >= started_first.rank:
+            started_first.bring_back()
+    if used < TWICE:
+        _started_too(ready, line, [job.key for job in first])
+    line.patience = line.effort + POLISH // 2 - used
+    return True
 
-    for started_too in (False, True):
-        first = [key for key in new if suffers(key)]
-        if not first:
-            return
-        until = max(line.placed[key].landing for key in first) if started_too else -1
-        others = [
-            key
-            for key, course in line.placed.items()
-            if not course.job.has_begun or (course.job.landed is None and course.landing <= until)
-        ]
-        _make_room(ready, line, first, [key for key in others if key not in first])
 
-
-def _make_room(ready: Prepared, line: Line, first: list[CourseKey], others: list[CourseKey]) -> None:
-    """Put these courses first, the others back where they were or where they fit; if that is worse, change nothing."""
-    out = dict.fromkeys((*first, *(f for key in first for f in ready.followers(key)), *others))
-    out.update(dict.fromkeys(f for key in others for f in ready.followers(key)))
-    kept, jobs, before = line.snapshot(), dict(ready.jobs), dict(ready.as_before)
+def _started_too(ready: Prepared, line: Line, keys: list[CourseKey]) -> None:
+    """Let started courses that land before one that suffers make room too: seconds of theirs may save its food."""
+    first = [key for key in keys if _suffers(line.placed.get(key))]
+    until = max([-1, *(line.placed[key].landing for key in first)])
+    earlier = {k for k, c in line.placed.items() if c.job.has_begun and c.job.landed is None and c.landing <= until}
+    if not first or not earlier - set(first):
+        return
+    before = _Way(ready, line)
+    others = [key for key, course in line.placed.items() if not course.job.has_begun or key in earlier]
+    out = dict.fromkeys((*first, *(f for key in (*first, *others) for f in (key, *ready.followers(key)))))
     old = {key: line.placed[key] for key in out}
     for key in out:
         line.take_course(key)
-    anew: list[CourseKey] = []
     for key in sorted(out, key=lambda key: (key not in first, not old[key].job.has_begun, old[key].landing)):
-        job, course = ready.jobs[key], None
-        if is_open(job, line) and key in first:
-            course = place(line, job, ready.templates.get(key))
-        elif is_open(job, line):
-            course = place_as(line, job, old[key].landing, {load.job: load.starts for load in old[key].loads})
-        if course is None:
-            anew.append(key)
-        elif key not in first and key in before and before[key][0] is old[key]:
-            ready.as_before[key] = (course, before[key][1])
-    opens = True
-    while anew and opens:
-        opens = False
-        for key in [key for key in anew if is_open(ready.jobs[key], line)]:
-            if place(line, ready.jobs[key], ready.templates.get(key)) is not None:
-                anew.remove(key)
-                opens = True
-    if anew or sum(score(line.placed[key]) for key in out) >= sum(score(course) for course in old.values()):
-        line.restore(kept)
-        ready.jobs.clear()
-        ready.jobs.update(jobs)
-        ready.as_before.clear()
-        ready.as_before.update(before)
+        course, job = old[key], ready.jobs[key]
+        if not is_open(job, line):
+            continue
+        if key in first:
+            place(line, job, ready.templates.get(key))
+            continue
+        found = place_as(line, job, course.landing, {load.job: load.starts for load in course.loads})
+        if found is not None and key in ready.as_before and ready.as_before[key][0] is course:
+            ready.as_before[key] = (found, ready.as_before[key][1])
+    place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
+    if _Way(ready, line).rank >= before.rank:
+        before.bring_back()
+
+
+def _suffers(course: PlacedCourse | None) -> bool:
+    return course is not None and course.broken_s > 0 and course.job.landed is None
+
+
+def _beside(line: Line, ideal: list[PlacedCourse]) -> bool:
+    """Place started courses about as well as with nothing in their way, beside what is on the line."""
+    for course in ideal:
+        if not is_open(course.job, line):
+            return False
+        line.lift(course.job)
+        to_s = course.landing + (0 if course.broken_s else LATER_S)
+        attempt = Attempt(line, course.job)
+        found = attempt.upwards(course.landing, to_s)
+        if found is not None and found.broken_s <= course.broken_s and found.steady <= course.steady:
+            line.put_course(found, loads=False)
+        else:
+            return False  # the line is brought back by whoever asked
+    return True
+
+
+def _lay_others(ready: Prepared, line: Line, previous: Answer, keys: list[CourseKey]) -> None:
+    _lay(ready, line, previous, [ready.jobs[key] for key in keys if key in ready.jobs])
+
+
+class _Way:
+    """One way to lay out a plan, to be brought back."""
+
+    def __init__(self, ready: Prepared, line: Line) -> None:
+        self.ready, self.line = ready, line
+        self._line = line.snapshot()
+        self._dicts = [(each, dict(each)) for each in (ready.jobs, ready.impossible, ready.as_before)]
+        self.rank = -len(line.placed), sum(score(course) for course in line.placed.values())
+
+    def bring_back(self) -> None:
+        """Lay it out again."""
+        self.line.restore(self._line)
+        for now, then in self._dicts:
+            now.clear()
+            now.update(then)  # type: ignore[arg-type]
+
+
+def _make_way(ready: Prepared, line: Line, previous: Answer, others: list[CourseKey]) -> bool:
+    """Whether a course that has not started lands much later than planned, or a cue moves that was announced."""
+    for key in others:
+        course = line.placed.get(key)
+        if course is None or course.steady > 0:
+            return True
+        if course.landing > previous.by_course[key].landing_at - ready.question.now + LATER_S:
+            return True
+    return False
 
 
 def _sooner(ready: Prepared, line: Line, ends: int) -> None:
     """Let late courses land sooner where room has come free and nothing that was announced moves."""
-    for old in sorted(line.placed.values(), key=lambda course: course.landing):
+    for old in sorted(line.placed.values(), key=lambda course: (not course.broken_s, course.landing)):
         if line.effort >= ends:
             return
         job, key = old.job, old.job.key
-        if job.landed is not None or old.landing <= max(old.target, job.earliest(line.up)):
+        if job.landed is not None or (not old.broken_s and old.landing <= max(old.target, job.earliest(line.up))):
             continue
         line.take_course(key)
         found = place(line, job, ready.templates.get(key))
@@ -128,26 +205,33 @@ def _sooner(ready: Prepared, line: Line, ends: int) -> None:
 def keep(ready: Prepared, line: Line, previous: Answer) -> None:
     """Place what an earlier answer planned where it still fits, split as it was, what has begun first."""
     as_planned(ready, previous)
+    _lay(ready, line, previous, _known(ready, previous))
+
+
+def _known(ready: Prepared, previous: Answer) -> list[CourseJob]:
     known = [job for key, job in ready.jobs.items() if key in previous.by_course]
-    known.sort(key=lambda job: (not job.has_begun, previous.by_course[job.key].landing_at))
-    for job in known:
+    return sorted(known, key=lambda job: (not job.has_begun, previous.by_course[job.key].landing_at))
+
+
+def _lay(ready: Prepared, line: Line, previous: Answer, jobs: list[CourseJob]) -> None:
+    for job in jobs:
         if job.landed is not None:
             place_all(ready, line, [job.key])
         elif is_open(job, line):
             landing = previous.by_course[job.key].landing_at - ready.question.now
-            course = place_as(line, job, landing, starts_in(previous, ready, job))
-            if course is not None and (steps := _as_it_was(previous, course, ready.question.now)):
+            steps = _as_it_was(previous, job)
+            # What started food suffered in the plan before it may suffer in this one: nothing of it has changed.
+            course = place_as(line, job, landing, starts_in(previous, ready, job), as_before=bool(steps))
+            if course is not None and steps and _goes_on_as_planned(previous, course, ready.question.now):
                 ready.as_before[job.key] = (course, steps)
 
 
-def _as_it_was(previous: Answer, course: PlacedCourse, now: int) -> tuple[PlannedStep, ...]:
+def _as_it_was(previous: Answer, job: CourseJob) -> tuple[PlannedStep, ...]:
     """The steps of a course that stands as planned, if not even what has begun is otherwise; none if it is."""
-    job = course.job
     planned = previous.by_load_of.get(job.key, {})
     if len(planned) != len(job.loads):
         return ()
-    for placed in course.loads:
-        load = placed.job
+    for load in job.loads:
         steps = planned.get(load.key)
         if steps is None:
             return ()
@@ -158,6 +242,15 @@ def _as_it_was(previous: Answer, course: PlacedCourse, now: int) -> tuple[Planne
             (s.start_at, s.end_at) for s in load.begun.steps
         ]:
             return ()
-        elif load.pattern is not None and steps[load.pattern.first].start_at - now != placed.starts[0]:
-            return ()  # what follows at once found its hands sooner or later than then
     return tuple([step for steps in planned.values() for step in steps])
+
+
+def _goes_on_as_planned(previous: Answer, course: PlacedCourse, now: int) -> bool:
+    """Whether what follows begun food at once finds its hands when it did, neither sooner nor later."""
+    planned = previous.by_load_of[course.job.key]
+    return all(
+        load.job.begun is None
+        or load.job.pattern is None
+        or planned[load.job.key][load.job.pattern.first].start_at - now == load.starts[0]
+        for load in course.loads
+    )

@@ -167,8 +167,7 @@ class Scene:
         kept = self.line.snapshot()
         own = self._own(key)
         for resource in resources:
-            self.line.profile._levels[resource] = own._levels[resource]
-            self.line.profile._changed(resource)
+            self.line.profile.be_as(own, resource)
         try:
             yield
         finally:
