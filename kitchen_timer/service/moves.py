@@ -53,7 +53,7 @@ def moves_of(state: Evening, question: Question, answer: Answer, now: int) -> tu
     ]
     if not moved or state.plan is None:
         return ()
-    reasons = _reach(state, question, state.plan, answer)
+    reasons = _reach(state, question, state.plan, answer, now)
     return tuple(Moved(step, by_s, _reason_for(step, reasons, state.book)) for step, by_s in sorted(moved))
 
 
@@ -68,10 +68,10 @@ def _places(step: StepKey, book: Book) -> tuple[tuple[str, str], ...]:
     return (station,) if on is None else (station, ("equipment", on))
 
 
-def _reach(state: Evening, question: Question, old: Answer, new: Answer) -> dict[object, str]:
+def _reach(state: Evening, question: Question, old: Answer, new: Answer, now: int) -> dict[object, str]:
     """The first reason that reaches each course, station and equipment."""
     found: dict[object, str] = {}
-    for step, words in _happened(state, question, old):
+    for step, words in (*_happened(state, question, old), *_untapped(state, question, now)):
         found.setdefault(step.of_course, words)
         for place in _places(step, state.book):
             found.setdefault(place, words)
@@ -123,3 +123,16 @@ def _happened(state: Evening, question: Question, old: Answer) -> Iterator[tuple
         for lost in run.lost:
             if lost in old.by_load:
                 yield StepKey(*lost, 0), f"{load_words(state, lost)} is cooked again"
+
+
+def _untapped(state: Evening, question: Question, now: int) -> Iterator[tuple[StepKey, str]]:
+    """Announced starts that nobody has answered: whatever was to follow them at their station is late too."""
+    begun = {
+        StepKey(*course.key, load.dish, load.component, load.load, index)
+        for course in question.courses
+        for load in course.begun
+        for index in range(len(load.steps))
+    }
+    for step, due in sorted(state.announced.items()):
+        if now - due > _SAME_S and step not in begun and step.dish in state.book:
+            yield step, f"{load_words(state, step.of_load)} is {span_words(now - due)} late to start"

@@ -18,6 +18,7 @@ from kitchen_timer.service.events import (
 from kitchen_timer.service.fold import fold
 from kitchen_timer.service.state import Evening
 from tests.bench.noisy_kitchen import Played
+from tests.bench.noisy_quiet import Quiet, quiet_of
 
 QUIET_S = 5
 """An announced cue that moves by no more than this has not moved for a cook."""
@@ -44,7 +45,12 @@ class Moved:
     at: int
     due_at: int
     start_at: int
-    reason: str
+    words: str
+    """``moved 0:20 later: table 4's duck runs 0:20 long``; nothing after the colon where the plan names no reason."""
+
+    @property
+    def reason(self) -> str:
+        return self.words.partition(": ")[2]
 
 
 @dataclass
@@ -59,6 +65,7 @@ class Figures:
     late_taps: int = 0
     plans: int = 0
     open_at_the_end: int = 0
+    quiet: Quiet = field(default_factory=Quiet)
     promises: list[tuple[int, int, int]] = field(default_factory=list)
     """Of each promised course: the planned landing, the promise, the real landing."""
 
@@ -71,6 +78,7 @@ class Figures:
         self.plans += other.plans
         self.open_at_the_end += other.open_at_the_end
         self.promises += other.promises
+        self.quiet += other.quiet
         return self
 
     @property
@@ -131,6 +139,7 @@ def figures_of(played: Played) -> Figures:
                     promised.setdefault(course, (planned_at, promise))
     figures.promises = [(*promised[course], landed[course]) for course in promised if course in landed]
     figures.open_at_the_end = len(open_courses)
+    figures.quiet = quiet_of(played.log, played.book)
     figures.stood = list(_stood(played, starts, ends, landed, lost))
     return figures
 

@@ -2,8 +2,9 @@
 
 A cue that a plan moves by more than ``QUIET_S`` is excused by what was written down since its station was told of it:
 the chef or the house changed something; food of its own course, at its station or in its equipment was tapped otherwise
-than the plan of that moment had it, or had started and runs over. What happened elsewhere may have come to it over one
-course more (two meet at a station, in equipment, at the pass): that is counted by itself. An order is no excuse.
+than the plan of that moment had it, was not tapped when it was due, or had started and runs over. What happened
+elsewhere may have come to it over one course more (two meet at a station, in equipment, at the pass): that is counted
+by itself. An order is no excuse.
 """
 
 from collections.abc import Iterable, Sequence
@@ -75,8 +76,7 @@ class Quiet:
 
 @dataclass(frozen=True)
 class _Happened:
-    number: int
-    """Of its entry in the log."""
+    at: int
     course: CourseKey | None
     """None: the chef's, or the house's: it excuses everything."""
     places: frozenset[Place]
@@ -94,49 +94,52 @@ class _Judge:
         self.quiet = Quiet()
         self.plan: Answer | None = None
         self.told: dict[StepKey, tuple[int, int]] = {}
-        """When each cue is due, and the entry since which it stands."""
+        """When each cue is due, and the second since which it stands."""
         self.running: dict[StepKey, int] = {}
         """Steps that go on, and their end in the newest plan."""
         self.happened: list[_Happened] = []
 
     def read(self, log: Sequence[Recorded]) -> Quiet:
         for entry in log:
-            self._one(entry.seq, entry.event, entry.at_ms // 1000)
+            self._one(entry.event, entry.at_ms // 1000)
         return self.quiet
 
-    def _one(self, number: int, event: Event, now: int) -> None:
+    def _one(self, event: Event, now: int) -> None:
         match event:
             case PlanAdopted():
-                self._planned(number, event, now)
+                self._planned(event, now)
             case CueAnnounced(cues):
                 self.quiet.announced += sum(step not in self.told for step, _ in cues)
-                self.told |= {step: (due, number) for step, due in cues if step not in self.told}
+                self.told |= {step: (due, now) for step, due in cues if step not in self.told}
             case StepStarted(step, _, at, end_at):
                 planned = self.plan.by_step.get(step) if self.plan else None
                 if planned is not None and abs(at - planned.start_at) > SAME_S:
-                    self._note(number, step, f"{step} started {at - planned.start_at:+} s")
+                    self._note(now, step, f"{step} started {at - planned.start_at:+} s")
                 self.told.pop(step, None)
                 self.running[step] = end_at
             case StepFinished(step, at):
                 end_at = self.running.pop(step, at)
                 if abs(at - end_at) > SAME_S:
-                    self._note(number, step, f"{step} ended {at - end_at:+} s")
+                    self._note(now, step, f"{step} ended {at - end_at:+} s")
             case CourseLanded(course) | CourseSent(course):
-                self.happened.append(_Happened(number, course, frozenset({("pass", "")}), f"{course} was plated"))
+                self.happened.append(_Happened(now, course, frozenset({("pass", "")}), f"{course} was plated"))
             case OrderTaken() | ServiceOpened() | BookRead():
                 pass
             case _:
-                self.happened.append(_Happened(number, None, frozenset(), type(event).__name__))
+                self.happened.append(_Happened(now, None, frozenset(), type(event).__name__))
 
-    def _planned(self, number: int, event: PlanAdopted, now: int) -> None:
+    def _planned(self, event: PlanAdopted, now: int) -> None:
         answer = event.answer
         for step, end_at in list(self.running.items()):
             planned = answer.by_step.get(step)
             if planned is None:
                 continue
             if now > end_at and planned.end_at - end_at > SAME_S:
-                self._note(number, step, f"{step} runs over by {now - end_at} s")
+                self._note(now, step, f"{step} runs over by {now - end_at} s")
             self.running[step] = planned.end_at
+        for step, (due, _) in self.told.items():
+            if now - due > SAME_S:
+                self._note(now, step, f"{step} has not been started for {now - due} s")
         for step, (due, since) in self.told.items():
             planned = answer.by_step.get(step)
             # An overdue one is not moved: its station counts up from when it was told.
@@ -144,20 +147,20 @@ class _Judge:
                 self.quiet.moved.append(self._moved(step, now, planned.start_at - due, since))
         told = dict(event.told)
         self.told = {
-            step: (due, self.told[step][1] if self.told.get(step, (due, 0))[0] == due and step in self.told else number)
+            step: (due, self.told[step][1] if self.told.get(step, (due, 0))[0] == due and step in self.told else now)
             for step, due in told.items()
         }
         self.plan = answer
 
     def _moved(self, step: StepKey, now: int, by_s: int, since: int) -> Cue:
-        found = [each for each in self.happened if each.number > since]
+        found = [each for each in self.happened if each.at >= since]
         places = self._places(step)
         near = [e for e in found if e.course in (None, step.of_course) or e.places & places]
         excuse = next((each.words for each in (*reversed(near), *reversed(found))), "")
         return Cue(step, now, by_s, excuse, bool(near))
 
-    def _note(self, number: int, step: StepKey, words: str) -> None:
-        self.happened.append(_Happened(number, step.of_course, self._places(step), words))
+    def _note(self, now: int, step: StepKey, words: str) -> None:
+        self.happened.append(_Happened(now, step.of_course, self._places(step), words))
 
     def _places(self, step: StepKey) -> frozenset[Place]:
         component = self.book[step.dish].components[step.component]
