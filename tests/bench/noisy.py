@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from math import sqrt
 from random import Random
 from statistics import fmean, quantiles
 
@@ -123,19 +124,33 @@ def promises_of(figures: Figures) -> str:
         return "nothing promised"
     by = sum(real <= promise for _, promise, real in figures.promises)
     sooner = sum(real <= planned for planned, _, real in figures.promises)
-    share, bare = 100 * by / len(figures.promises), 100 * sooner / len(figures.promises)
-    return f"by promise {share:.0f} %, by plan {bare:.0f} % of {len(figures.promises)}"
+    count = len(figures.promises)
+    low, high = surely(by, count)
+    share, bare = 100 * by / count, 100 * sooner / count
+    return f"by promise {share:.0f} % ({low:.0f} to {high:.0f}), by plan {bare:.0f} % of {count}"
+
+
+def surely(good: int, of: int) -> tuple[float, float]:
+    """Per cent: the 95 % interval of a share by E. B. Wilson, Journal of the American Statistical Association 22, 1927
+    (formula from memory). What is of one evening hangs together: the truth is somewhat wider."""
+    if not of:
+        return 0.0, 100.0
+    z, share = 1.96, good / of
+    middle = (share + z * z / (2 * of)) / (1 + z * z / of)
+    half = z * sqrt(share * (1 - share) / of + z * z / (4 * of * of)) / (1 + z * z / of)
+    return 100 * (middle - half), 100 * (middle + half)
 
 
 def line_of(name: str, figures: Figures) -> str:
     """One evening's figures, or several evenings', in one line."""
     over = [each.over_s for each in figures.past_keeps]
+    low, high = surely(len(figures.stood) - len(over), len(figures.stood))
     return (
-        f"{name:28} {len(figures.stood):5} loads  inside keeps {100 * figures.inside:6.2f} %"
+        f"{name:28} {len(figures.stood):5} loads  inside keeps {100 * figures.inside:6.2f} % ({low:.1f} to {high:.1f})"
         f"  past by {fmean(over) if over else 0:4.0f} s mean {max(over, default=0):4} s most"
         f"  late {fmean(figures.lates_s or [0]):5.0f} s mean {percentile(figures.lates_s, 90):5.0f} p90"
         f"  spread {fmean(figures.spreads_s or [0]):4.0f} s"
-        f"  cues {figures.announced:4} moved {len(figures.moved):3} without reason {len(figures.unreasoned):3}"
+        f"  moved without a reason named {len(figures.unreasoned):3}; {figures.quiet.line()}"
         f"  {promises_of(figures)}  left {figures.open_at_the_end}"
     )
 
