@@ -214,7 +214,9 @@ def _(event: PlanAdopted, state: Evening, entry: Recorded) -> Evening:
         if run is None or not state.is_planned(planned.key):
             continue
         if run.target_at is None:
-            run = courses[planned.key] = replace(run, target_at=planned.target_at, rushed=False, expected=None)
+            # Of a course called again with food on, the target is reckoned from scratch: its first plan knows better.
+            target_at = min(planned.target_at, planned.landing_at) if run.loads else planned.target_at
+            run = courses[planned.key] = replace(run, target_at=target_at, rushed=False, expected=None)
         elif run.rushed:
             run = courses[planned.key] = replace(run, rushed=False)
         lands = (answer.ranges or {}).get(planned.key)

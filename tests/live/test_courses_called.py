@@ -3,11 +3,12 @@
 import pytest
 
 from kitchen_timer.kitchen.problems import NotNow
-from kitchen_timer.kitchen.table import Asap, Hold, Plate
+from kitchen_timer.kitchen.table import Asap, AtTime, Hold, Plate
 from kitchen_timer.service.commands import (
     CourseAsked,
     FireCourse,
     HoldCourse,
+    LandCourse,
     SendCourse,
     TakeOrder,
     Undo,
@@ -43,6 +44,27 @@ def test_what_had_started_goes_on_when_its_course_is_held() -> None:
     tonight.do(FireCourse("6/mains"))
     # The fish is done; only the leaves are left.
     assert tonight.course("6/mains").landing_at == START + 420
+
+
+def test_a_course_fired_with_food_on_is_behind_from_when_that_food_could_land() -> None:
+    tonight = Tonight()
+    tonight.order("6", hake=1)
+    tonight.cook_until(100)
+    tonight.do(HoldCourse("6/mains"))
+    tonight.cook_until(400)
+    tonight.do(FireCourse("6/mains"))
+    # The fish is done: leaves for 20 s from 400. From scratch it would be 300 s, and nobody would hurry until 700.
+    assert (tonight.course("6/mains").target_at, tonight.course("6/mains").late_s) == (START + 420, 0)
+    tonight.at(440)
+    assert tonight.course("6/mains").late_s == 40, "the leaves are not started and could be"
+
+
+def test_a_course_moved_to_a_time_keeps_that_time_as_its_target_with_food_on() -> None:
+    tonight = Tonight()
+    tonight.order("6", hake=1)
+    tonight.cook_until(100)
+    tonight.do(LandCourse("6/mains", AtTime(at=START + 600)))
+    assert tonight.course("6/mains").target_at == START + 600
 
 
 def test_a_course_after_a_held_one_is_held_too_and_says_after_which() -> None:
