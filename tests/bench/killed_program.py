@@ -32,14 +32,18 @@ class Program:
         self._environment.pop("PYTHONDONTWRITEBYTECODE", None)
         self.process: subprocess.Popen[bytes] | None = None
 
+    def command(self) -> list[str]:
+        """The module that is run, and what it is asked."""
+        told = ["--data", str(self.data), "--port", str(self.port)]
+        return ["kitchen_timer.cli", "serve", *self._options, *told]
+
     def start(self) -> None:
         """Start it; returns at once."""
-        asked = ["serve", *self._options, "--data", str(self.data), "--port", str(self.port)]
         self.data.mkdir(parents=True, exist_ok=True)
         with (self.data / "said.txt").open("ab") as said:
             self.began = time.monotonic()
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "kitchen_timer.cli", *asked],
+                [sys.executable, "-m", *self.command()],
                 cwd=ROOT,
                 env=self._environment,
                 stdin=subprocess.DEVNULL,
