@@ -10,11 +10,12 @@ from kitchen_timer.plan.cost import cost_by_course, worth
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Load, Splits
 from kitchen_timer.plan.neighbourhood import SHIFTS_S, Neighbourhoods
-from kitchen_timer.plan.prepare import answer_of, in_order_of_start, place_all, prepare
+from kitchen_timer.plan.prepare import in_order_of_start, place_all, prepare
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.quick import keep, plan_quickly
 from kitchen_timer.plan.resplit import splits_are_free, splits_otherwise
 from kitchen_timer.plan.search import Search
+from kitchen_timer.plan.shapes import Shapes
 
 if TYPE_CHECKING:
     from kitchen_timer.plan.exact.solve import Way
@@ -25,17 +26,20 @@ FEW = 8
 """Up to so many open courses a part of the time goes to proving that nothing is better."""
 AT_FIRST = 3
 """Courses that are freed together in the first exact neighbourhoods."""
+WHOLE_AFTER = 0.2
+"""Part of the time after which the exact planner goes at the whole question."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
-GREEDY_FIRST_S, GREEDY_S = 0.04, 0.012
+GREEDY_FIRST_S, GREEDY_S = 0.02, 0.012
 """How long iterated greedy goes on at first, and each time again, for each open course."""
 BOUND_AFTER = 0.8
 """Part of the time after which a bound is looked for."""
 BOUND_MOST_S = 6.0
 IN_VAIN = 40
 """Iterated greedy ends after so many rounds for each course that find nothing better."""
-TELL_EVERY_S = 0.2
-"""Improvements that follow one another faster are told of together."""
+TELL_SHARE, TELL_LEAST_S, TELL_MOST_S = 0.25, 0.015, 0.2
+"""Improvements that follow one another faster than this share of the time so far are told of together: to tell of one
+takes as long as some rounds of looking for the next."""
 
 
 class _Run:
@@ -69,7 +73,9 @@ class _Run:
         self._bound: float | None = None
         self._search: Search | None = None
         self._searched: Answer | None = None
-        self.ends = elapsed() + seconds
+        self.shapes = Shapes()
+        self.began = elapsed()
+        self.ends = self.began + seconds
 
     def left_s(self) -> float:
         """Seconds left; 0 when told to stop."""
@@ -94,18 +100,22 @@ class _Run:
     def greedily(self, seconds: float) -> None:
         """Iterated greedy for so long."""
         if self._search is None or self._searched is not self.best:
-            self._search = Search(self.ready, self.line(), self.random.randrange(1 << 30))
-        search, line = self._search, self._search.line
+            self._search = Search(self.ready, self.line(), self.random.randrange(1 << 30), shapes=self.shapes)
+        search = self._search
         ends = self._elapsed() + min(seconds, self.left_s())
         told, changed, vain = self._elapsed(), False, 0
         while self._elapsed() < ends and not self._stop() and vain < IN_VAIN * search.movable and search.movable > 1:
             lower = search.once()
             changed, vain = changed or lower, 0 if lower else vain + 1
-            if changed and self._elapsed() - told > TELL_EVERY_S:
-                self.offer(answer_of(self.ready, line))
+            if changed and self._elapsed() - told > self._telling_s():
+                self.offer(search.answer())
                 told, changed = self._elapsed(), False
-        self.offer(answer_of(self.ready, line))
+        self.offer(search.answer())
         self._searched = self.best
+
+    def _telling_s(self) -> float:
+        """Seconds from one improvement told of to the next."""
+        return min(TELL_MOST_S, max(TELL_LEAST_S, TELL_SHARE * (self._elapsed() - self.began)))
 
     def exactly(
         self,
@@ -226,7 +236,7 @@ def improve(
     whole: list[tuple[float, Way]] = [(0.2, "plain"), (0.25, "proving")] if len(movable) <= FEW else []
     looked = proven = False
     while not proven and run.left_s() > 0.02:
-        if whole:
+        if whole and run.left_s() < (1 - WHOLE_AFTER) * seconds:
             share, way = whole.pop(0)
             proven = run.exactly(share * seconds, way=way)
         elif not looked and not run.splits_free and run.left_s() < (1 - BOUND_AFTER) * seconds:

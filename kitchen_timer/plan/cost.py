@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from kitchen_timer.kitchen.dish import Dish
+from kitchen_timer.kitchen.dish import Component, Dish
 from kitchen_timer.plan.answer import Answer, PlannedCourse
 from kitchen_timer.plan.jobs import lateness, waiting_rate
 from kitchen_timer.plan.line import PlacedCourse, PlacedLoad
@@ -95,13 +95,23 @@ def cost_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]
 
 def disturbance(question: Question, answer: Answer) -> float:
     """What an answer costs in announced cues that it moves, in plate-seconds; an overdue one may be done now."""
-    total = 0.0
+    return sum(disturbance_by_course(question, answer).values())
+
+
+def disturbance_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]:
+    """:func:`disturbance` of each course that has had a cue."""
+    moved: dict[CourseKey, float] = {}
     for key, told in question.announced.items():
         step = answer.by_step.get(key)
-        follows = key.step and not question.book[key.dish].components[key.component].steps[key.step].may_wait_s
-        if step is not None and not follows:  # what follows at once goes by the food, not by a cue
-            total += moved_cue(step.start_at - max(told, question.now))
-    return total
+        if step is not None and goes_by_cue(question.book[key.dish].components[key.component], key.step):
+            by_s = step.start_at - max(told, question.now)
+            moved[key.of_course] = moved.get(key.of_course, 0.0) + moved_cue(by_s)
+    return moved
+
+
+def goes_by_cue(component: Component, step: int) -> bool:
+    """Whether a cook waits for a cue to begin a step: what follows at once goes by the food."""
+    return step == 0 or component.steps[step].may_wait_s > 0
 
 
 BROKEN_PER_S = 1000.0
@@ -137,10 +147,9 @@ def _reserves_spent(question: Question, answer: Answer) -> float:
 def worth_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]:
     """:func:`worth` of each course of an answer."""
     worths = cost_by_course(question, answer)
-    for key, told in question.announced.items():
-        step = answer.by_step.get(key)
-        if step is not None and key.of_course in worths:
-            worths[key.of_course] += moved_cue(step.start_at - max(told, question.now))
+    for key, moved in disturbance_by_course(question, answer).items():
+        if key in worths:
+            worths[key] += moved
     for load, seconds in _suffers_s(question, answer).items():
         if load.of_course in worths:
             worths[load.of_course] += BROKEN_PER_S * seconds

@@ -1,20 +1,32 @@
-"""Iterated greedy: take out a few courses near in time, put them back in another order, keep that if it is no worse."""
+"""Iterated greedy: take out a few courses near in time, put them back in another order, keep that if it is no worse.
+
+A course is put back in a way it has landed before (shapes.py), and a few sooner landings are tried load by load: most
+rounds find nothing better, so what counts is how soon that is known. No course is looked for a place at which the round
+would be worse than before, with what is still out at its cheapest.
+"""
 
 from random import Random
 
+from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import BROKEN_PER_S
 from kitchen_timer.plan.greedy import place
+from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER, CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
-from kitchen_timer.plan.prepare import Prepared
+from kitchen_timer.plan.prepare import Prepared, answer_of
+from kitchen_timer.plan.profile import first_free
 from kitchen_timer.plan.question import CourseKey
 from kitchen_timer.plan.resplit import other_splits
+from kitchen_timer.plan.shapes import Shapes, has_shapes
 
-MOST_OUT = 5
+MOST_OUT = 4
 """Courses taken out at once."""
 NEAR = 8
 """They are drawn from so many that land nearest to the first."""
 RESPLIT = 0.25
 """How often a course of which not all fits at once is put back split otherwise."""
+SOONER_TRIES = 5
+"""Landings tried load by load that are sooner than the one at which a known shape fits."""
 
 
 def score(course: PlacedCourse) -> float:
@@ -25,12 +37,20 @@ def score(course: PlacedCourse) -> float:
 class Search:
     """A line of placed courses that only ever gets better."""
 
-    def __init__(self, ready: Prepared, line: Line, seed: int, stays: frozenset[CourseKey] = frozenset()) -> None:
-        """``stays``: courses that are never taken out."""
+    def __init__(
+        self,
+        ready: Prepared,
+        line: Line,
+        seed: int,
+        stays: frozenset[CourseKey] = frozenset(),
+        shapes: Shapes | None = None,
+    ) -> None:
+        """``stays``: courses that are never taken out. ``shapes``: what earlier searches of the question learned."""
         self.stays = stays
         self.ready = ready
         self.line = line
         self.random = Random(seed)
+        self.shapes = Shapes() if shapes is None else shapes
         self.total = sum(score(course) for course in line.placed.values())
 
     @property
@@ -41,17 +61,23 @@ class Search:
     def _movable(self) -> list[CourseKey]:
         return [key for key, course in self.line.placed.items() if course.job.landed is None and key not in self.stays]
 
+    def answer(self) -> Answer:
+        """The line as an answer."""
+        return answer_of(self.ready, self.line)
+
     def once(self, *, sideways: bool = True) -> bool:
         """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""
         out = self._choose()
         before = self.line.snapshot()
-        old = sum(score(self.line.placed[key]) for key in out)
-        for key in out:
-            self.line.take_course(key)
+        taken = [self.line.placed[key] for key in out]
+        old = sum(map(score, taken))
+        for course in taken:
+            self.shapes.learn(self.line, course)
+            self.line.take_course(course.job.key)
         new = self._put_back(out, old if sideways else old - 1e-6)
         if new is None:
             self.line.restore(before)
-            self.ready.jobs.update((key, self.line.placed[key].job) for key in out)
+            self.ready.jobs.update((course.job.key, course.job) for course in taken)
             return False
         self.total += new - old
         return new < old - 1e-9
@@ -78,18 +104,68 @@ class Search:
         if self.random.random() < 0.3:
             left.sort(key=lambda k: not self.ready.jobs[k].has_begun)
         new = 0.0
+        least = {key: self.shapes.least(self.ready.jobs[key]) for key in left}
+        rest = sum(least.values())
         while left:
             for key in left:
                 job = self.ready.jobs[key]
                 if job.follows is None or job.up_before is not None or job.follows in self.line.up:
                     break
             left.remove(key)
+            rest -= least[key]
             if (others := other_splits(self.ready, key)) and self.random.random() < RESPLIT:
                 job = self.ready.jobs[key] = self.random.choice(others)
-            course = place(self.line, job, self.ready.templates.get(key))
+            course = self._place(job, most - new - rest + 1e-9)
             if course is None:
                 return None
             new += score(course)
             if new > most + 1e-9:
                 return None
         return new
+
+    def _place(self, job: CourseJob, most: float) -> PlacedCourse | None:
+        """Put a course where it costs less than that, as far as is looked; None where no such place is found.
+
+        Of food that is on, or of which a station was told, every place is looked for anew, whatever it costs.
+        """
+        if not has_shapes(job) or not self.shapes.of(job):
+            course = place(self.line, job, self.ready.templates.get(job.key))
+            if course is not None:
+                self.shapes.learn(self.line, course)
+            return course
+        found = self.shapes.find(self.line, job, most)
+        if found is None:
+            return self._sooner(job, None, most)
+        if found.late:
+            course = self._sooner(job, found.landing, found.price)
+            if course is not None:
+                return course
+        return self.shapes.put(self.line, job, found)
+
+    def _sooner(self, job: CourseJob, landing: int | None, most: float) -> PlacedCourse | None:
+        """Put a course where it lands before ``landing`` and costs less than ``most``; None: not found."""
+        attempt = Attempt(self.line, job)
+        if attempt.blocked < 0:
+            return None
+        if landing is None:
+            landing = attempt.target + _late_s(job.plates, most) + 1
+        at = first_free(attempt.blocked, max(attempt.target, attempt.earliest))
+        for _ in range(SOONER_TRIES):
+            if at >= landing:
+                return None
+            course = attempt.at(at)
+            if course is not None:
+                self.shapes.learn(self.line, course)
+                if score(course) < most:
+                    self.line.put_course(course, loads=False)
+                    return course
+                attempt.take(course)
+                return None
+            at = first_free(attempt.blocked, (at + landing + 1) // 2)
+        return None
+
+
+def _late_s(plates: int, cost: float) -> int:
+    """The most seconds late that cost so much: ``jobs.lateness`` the other way round."""
+    late_s = cost / plates
+    return int(late_s if late_s <= LATE_STEEP_S else LATE_STEEP_S + (late_s - LATE_STEEP_S) / (1 + LATE_STEEPER))

@@ -14,7 +14,14 @@ from ortools.sat.python import cp_model as cp
 
 from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import After
-from kitchen_timer.plan.cost import BROKEN_PER_S, MOVED_CUE, MOVED_CUE_MOST_S, MOVED_CUE_PER_S, STEADY_WITHIN_S
+from kitchen_timer.plan.cost import (
+    BROKEN_PER_S,
+    MOVED_CUE,
+    MOVED_CUE_MOST_S,
+    MOVED_CUE_PER_S,
+    STEADY_WITHIN_S,
+    goes_by_cue,
+)
 from kitchen_timer.plan.exact.moment import Expression, Found, Moment
 from kitchen_timer.plan.exact.rules import Overrun, rule_8_earliest
 from kitchen_timer.plan.exact.variables import Times
@@ -136,7 +143,7 @@ def _announced(times: Times, terms: Terms) -> None:
     for load in times.moving():
         for step in range(load.begun, len(load.starts)):
             told_at, start = times.question.announced.get(load.step_key(step)), load.starts[step]
-            if told_at is None or start.var is None:
+            if told_at is None or start.var is None or not goes_by_cue(load.component, step):
                 continue
             told = Moment.fixed(max(0, told_at - times.question.now))
             by_s = _apart(start, told)
