@@ -1,19 +1,14 @@
 """A real browser on a real server: the program itself on a free port, the system's own Chromium."""
 
-import os
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from kitchen_timer.server.screens import built_screens
 from tests.browser.device import ARGUMENTS, chromium
 from tests.browser.house import House
 from tests.server.served import Served
-
-SPEED = float(os.environ.get("KITCHEN_TIMER_BROWSER_SPEED", "8"))
-"""How fast the demo's clock runs under the browser; a tap that takes a tenth of a second is then about one second."""
 
 
 @pytest.fixture(scope="session")
@@ -22,6 +17,7 @@ def browser() -> Iterator[Browser]:
     path = chromium()
     if path is None:
         pytest.skip("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
+    expect.set_options(timeout=15_000)  # what comes, comes at once; a busy machine may take longer
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
         yield running
@@ -34,17 +30,9 @@ def _screens() -> None:
         pytest.fail("the screens are not built: cd web && npm ci && npm run build")
 
 
-@pytest.fixture
-def demo(_screens: None, tmp_path: Path) -> Iterator[Served]:
-    """The demo's evening, begun anew, at the tests' speed."""
-    served = Served(tmp_path / "data", "--demo", "--fresh", "--speed", f"{SPEED:g}")
-    yield served
-    served.end()
-
-
 @pytest.fixture(scope="module")
 def calm_demo(_screens: None, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """The same at the speed of life, for tests that look at one moment; shared by the tests of a file."""
+    """The demo's evening at the speed of life, for tests that look at one moment; shared by the tests of a file."""
     served = Served(tmp_path_factory.mktemp("data"), "--demo", "--fresh")
     yield served
     served.end()
