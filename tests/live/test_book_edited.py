@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from kitchen_timer.files import read_kitchen
 from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.live.book_watch import BookWatch
 from kitchen_timer.service.commands import ChangePlate, FinishSteps, SendCourse
@@ -116,6 +117,12 @@ def b_plate(dish: str):  # type: ignore[no-untyped-def]
     return Plate(dish=dish)
 
 
+KITCHEN = """name: Skerrymoot
+timezone: Europe/London
+stations: {larder: {name: Larder, cooks: 1, taps: done}}
+pass: {hands: 1}
+"""
+
 DISH = """dish: toast
 name: Toast
 course: starters
@@ -131,10 +138,7 @@ components:
 
 def test_files_are_used_when_they_change_and_a_faulty_one_is_said_on_the_pass(tmp_path: Path) -> None:
     (tmp_path / "book").mkdir()
-    (tmp_path / "kitchen.yaml").write_text(
-        "name: Skerrymoot\ntimezone: Europe/London\nstations: {larder: {name: Larder, cooks: 1, taps: done}}\n"
-        "pass: {hands: 1}\n"
-    )
+    (tmp_path / "kitchen.yaml").write_text(KITCHEN)
     toast = tmp_path / "book" / "toast.yaml"
     toast.write_text(DISH.replace("SECONDS", "30s"))
     used: list[Book] = []
@@ -152,3 +156,19 @@ def test_files_are_used_when_they_change_and_a_faulty_one_is_said_on_the_pass(tm
     assert used[0]["toast"].components["toast"].steps[0].takes.usual_s == 45
     assert watch.trouble() == ()
     assert len(heard) == 2
+
+
+def test_an_edited_kitchen_counts_from_the_next_start_and_the_pass_says_so_until_then(tmp_path: Path) -> None:
+    (tmp_path / "book").mkdir()
+    kitchen_file = tmp_path / "kitchen.yaml"
+    kitchen_file.write_text(KITCHEN)
+    (tmp_path / "book" / "toast.yaml").write_text(DISH.replace("SECONDS", "30s"))
+    kitchen, _book, _warned = read_kitchen(tmp_path)
+    watch = BookWatch(tmp_path, lambda _book: None, lambda: None, kitchen)
+    kitchen_file.write_text(KITCHEN.replace("cooks: 1", "cooks: 2"))
+    watch.look()
+    (said,) = watch.trouble()
+    assert said.startswith("kitchen.yaml was edited: it counts when the server is started again.")
+    kitchen_file.write_text(KITCHEN + "\n# as it was\n")
+    watch.look()
+    assert watch.trouble() == ()

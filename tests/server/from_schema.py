@@ -45,7 +45,25 @@ TIMES = [
     "19:30",
 ]
 
-rubbish: st.SearchStrategy[Any] = st.recursive(
+
+def _nested(depth: int, in_lists: bool) -> Any:
+    made: Any = "6"
+    for _ in range(depth):
+        made = [made] if in_lists else {"kind": made}
+    return made
+
+
+huge: st.SearchStrategy[Any] = (
+    st.builds(_nested, st.integers(2, 400), st.booleans())
+    | st.integers(1000, 20_000).map(lambda count: "m" * count)
+    | st.integers(100, 3000).map(lambda count: ["6/mains"] * count)
+    | st.sampled_from(
+        ["\ud800", "\udfff6", "\x00", "\u202e6", "６", "6\n", " ", "\u200b", "e\u0301" * 9, "🦑", "..", "%2f"]
+    )
+    | st.sampled_from([10**90, -(10**90), 1e308, 5e-324, -0.0, float("nan"), float("-inf")])
+)
+
+rubbish: st.SearchStrategy[Any] = huge | st.recursive(
     st.none()
     | st.booleans()
     | st.integers(-(2**70), 2**70)

@@ -6,7 +6,6 @@ ones each time.
 """
 
 import json
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,9 +21,9 @@ from kitchen_timer.record.in_database import sqlite_log
 from kitchen_timer.server.openapi import openapi
 from kitchen_timer.service.taking import MOST_PLATES
 from tests.live.tonight import Tonight
-from tests.server.test_any_message import Kitchen, refused_in_words
+from tests.server.test_any_message import MORE, Kitchen, refused_in_words
 
-TRIES = 15 * (20 if os.environ.get("HYPOTHESIS_PROFILE") == "hunt" else 1)
+TRIES = 15 * MORE
 
 OPERATIONS = [
     f"{method.upper()} {path}"
