@@ -58,9 +58,12 @@ class Terms:
 
     terms: list[tuple[Fraction, Expression]] = field(default_factory=list)
     certain: Fraction = Fraction(0)
+    most: list[tuple[Fraction, int]] = field(default_factory=list)
+    """Each weight, and how large its number can be."""
 
     def add(self, weight: Fraction | int, moment: Moment) -> None:
         """So much for each second of a number that is never negative."""
+        self.most.append((Fraction(weight), moment.most))
         if moment.var is None:
             self.certain += Fraction(weight) * moment.plus
         else:
@@ -81,6 +84,13 @@ class Terms:
         scale = self.scale
         model.minimize(sum(floor(weight * scale) * expr for weight, expr in self.terms))
         return scale
+
+    def no_less(self, model: cp.CpModel, scale: int, bound: float) -> None:
+        """Say that no plan costs less than ``bound`` plate-seconds: proven elsewhere, and not to be proven again."""
+        rounded_off = sum((weight * scale - floor(weight * scale)) * most for weight, most in self.most)
+        least = floor((Fraction(bound) - self.certain) * scale - rounded_off - Fraction(scale, 10**6))
+        if self.terms and least > 0:
+            model.add(sum(floor(weight * scale) * expr for weight, expr in self.terms) >= least)
 
 
 def targets_of(times: Times, targets: Mapping[CourseKey, int]) -> dict[CourseKey, Moment]:

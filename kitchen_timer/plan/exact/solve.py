@@ -18,15 +18,17 @@ from kitchen_timer.plan.exact.goal import PRICES, Goal, Terms, cost_found, make_
 from kitchen_timer.plan.exact.joined import join
 from kitchen_timer.plan.exact.limits import Resource
 from kitchen_timer.plan.exact.moment import Found, Model, Moment
+from kitchen_timer.plan.exact.raising import Raising
 from kitchen_timer.plan.exact.variables import Times, make_times
 from kitchen_timer.plan.loads import Load, split_course
 from kitchen_timer.plan.question import CourseKey, LoadKey, Question, Wanted
 
 Stop = threading.Event | Callable[[], bool]
-Way = Literal["plain", "proving", "bounding", "following"]
+Way = Literal["plain", "proving", "bounding", "closing", "following"]
 """``proving`` raises the bound by what cannot all be cheap at once, and finds good plans on the way; ``bounding``
-asks for ever dearer plans until there are some; ``following``
-tries what the plan in hand says first and has no linear relaxation: quick where little is free."""
+asks for ever dearer plans until there are some; ``closing`` has the tightest linear relaxation, which pays where
+windows are narrow; ``following`` tries what the plan in hand says first and has no linear relaxation: quick where
+little is free."""
 LOOK_S = 0.02
 """How often a running search looks whether it is to stop."""
 
@@ -71,9 +73,22 @@ def pose(
     kept: Callable[[Resource], bool] = lambda resource: True,
     prices: Goal = PRICES,
     within_s: int | None = None,
+    known: Raising | None = None,
 ) -> Posed:
     """All the rules of a plan and its goal; rules 5, 6 and 7 only for the resources that are ``kept``."""
-    times = make_times(Model(), question, splits, targets, free, hint, no_dearer=prices is PRICES, within_s=within_s)
+    times = make_times(
+        Model(),
+        question,
+        splits,
+        targets,
+        free,
+        hint,
+        no_dearer=prices is PRICES,
+        within_s=within_s,
+        narrow=known.narrow if known is not None else lambda windows: None,
+    )
+    if known is not None:
+        known.keep_shut(times)
     joined = join(times)
     until = rules.rule_4_stands_until(times)
     overruns = rules.rule_1_steps_in_order(times)
@@ -107,6 +122,7 @@ def solve(
     prices: Goal = PRICES,
     within_s: int | None = None,
     way: Way = "plain",
+    known: Raising | None = None,
 ) -> Solved:
     """The best plan for a question, searched for at most ``seconds``.
 
@@ -116,10 +132,13 @@ def solve(
     ``splits`` says. ``free`` limits what may move: every other course stays where ``hint`` has it, and is left out
     where it is not in it. ``stop`` ends the search early; ``better`` is told of each plan found. ``effort`` limits the
     search in the solver's own, repeatable units instead of time (about a second each). ``within_s``: no start and no
-    landing moves by more seconds than that. ``way`` is how the solver goes about it.
+    landing moves by more seconds than that. ``way`` is how the solver goes about it. ``known``: what prices have proven
+    of these loads and a plan no cheaper than ``hint``: only where everything is free.
     """
-    posed = pose(question, splits, targets, free=free, hint=hint, prices=prices, within_s=within_s)
+    posed = pose(question, splits, targets, free=free, hint=hint, prices=prices, within_s=within_s, known=known)
     scale = posed.terms.minimise(posed.times.model.cp)
+    if known is not None:
+        posed.terms.no_less(posed.times.model.cp, scale, known.bound)
     solver = new_solver(seconds, workers, seed, effort, way)
     told = _Told(posed, hint, better) if better is not None else None
     with stopping(solver, stop):
@@ -146,6 +165,8 @@ def new_solver(seconds: float, workers: int, seed: int, effort: float | None = N
         solver.parameters.optimize_with_core = True
     elif way == "bounding":
         solver.parameters.use_objective_lb_search = True
+    elif way == "closing":
+        solver.parameters.linearization_level = 2
     elif way == "following":
         solver.parameters.linearization_level = 0
         solver.parameters.search_branching = cp.HINT_SEARCH

@@ -4,14 +4,14 @@ Steps that follow one another at once share one variable (a *block*). What has b
 outside ``free`` are constants.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from kitchen_timer.kitchen.dish import Component, Hands
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.exact.moment import Model, Moment
-from kitchen_timer.plan.exact.windows import Left, Window, windows_of
+from kitchen_timer.plan.exact.windows import Left, Window, Windows, windows_of
 from kitchen_timer.plan.loads import Load
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, LoadKey, Question, StepKey, Wanted
 
@@ -126,12 +126,13 @@ def make_times(
     *,
     no_dearer: bool = True,
     within_s: int | None = None,
+    narrow: Callable[[Windows], None] = lambda windows: None,
 ) -> Times:
     """The variables of a question.
 
     ``targets`` are of the courses to be in the plan. Those outside ``free`` (None: all are free), and whatever else
     stands in ``hint``, are taken from it as they are. ``no_dearer``: plans that cost more than ``hint`` are left out.
-    ``within_s``: nothing moves by more seconds than that.
+    ``within_s``: nothing moves by more seconds than that. ``narrow`` may make windows narrower still.
     """
     now = question.now
     to_cook: dict[CourseKey, list[Load]] = {}
@@ -150,6 +151,7 @@ def make_times(
     windows = windows_of(question, moving, targets, hint, horizon, no_dearer=no_dearer)
     if within_s is not None and hint is not None:
         windows.stay_near(hint, within_s)
+    narrow(windows)
     courses: dict[CourseKey, CourseTimes] = {}
     fixed: list[LoadTimes] = []
     for wanted in question.courses:

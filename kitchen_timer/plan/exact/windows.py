@@ -4,7 +4,7 @@ The rules alone say how early: what a load waits for, how long it keeps. How lat
 is later than the dearest plan worth having could pay for, all others at their cheapest, is in no such plan.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import floor
 
@@ -195,13 +195,32 @@ def windows_of(
         landings[planned.key] = planned.landing_at - question.now
     windows = Windows(question, loads, plating_s, landings, horizon)
     if no_dearer and hint is not None and all(key in hint.by_course for key in loads):
-        worths = worth_by_course(question, hint)
-        most = 0.0
-        for key in loads:
-            course = hint.by_course[key]
-            earlier = min(course.target_at, targets[key])  # where a target is given twice, by the earlier
-            sooner = lateness(course.plates, course.landing_at - earlier)
-            most += worths[key] + sooner - lateness(course.plates, course.landing_at - course.target_at)
-        windows.no_dearer(targets, most)
+        windows.no_dearer(targets, price_in_hand(question, loads, targets, hint))
     windows.close()
     return windows
+
+
+def price_in_hand(
+    question: Question, keys: Iterable[CourseKey], targets: Mapping[CourseKey, int], plan: Answer
+) -> float:
+    """What some courses cost in a plan in hand, moved cues and what begun food suffers counted in."""
+    worths = worth_by_course(question, plan)
+    most = 0.0
+    for key in keys:
+        course = plan.by_course[key]
+        target_at = max(targets[key], _moved_target_at(question, key, plan))
+        earlier = min(course.target_at, target_at)  # where a target is given twice, by the earlier
+        sooner = lateness(course.plates, course.landing_at - earlier)
+        most += worths[key] + sooner - lateness(course.plates, course.landing_at - course.target_at)
+    return most
+
+
+def _moved_target_at(question: Question, key: CourseKey, plan: Answer) -> int:
+    """Before when the target of a course after another cannot be, as the plan has the one before; else 0."""
+    wanted = question.course(key)
+    if wanted is None or wanted.target_at is not None or not isinstance(wanted.land, After):
+        return 0
+    before = CourseKey(wanted.table, wanted.land.after)
+    planned = plan.by_course.get(before)
+    up_at = question.up.get(before, None if planned is None else planned.up_at)
+    return 0 if up_at is None else up_at + wanted.land.gap_s

@@ -1,0 +1,90 @@
+"""Closes landings and starts that are in no plan as cheap as the one in hand.
+
+At given prices (``prices``) the least cost with a course landing at one second, or a load starting at one, is known for
+every second at once: forwards it is what ``Prices.least`` worked out, backwards what all the rest costs. Where that is
+more than the plan in hand costs, the second is closed. Windows only ever shrink, and they have holes.
+"""
+
+import numpy as np
+
+from kitchen_timer.plan.exact.apart import Apart, Block, Party, Piece
+from kitchen_timer.plan.exact.prices import Prices, late
+from kitchen_timer.plan.exact.rows import NEVER, Open, Row, laid, least_after, seconds
+
+NEAR = 1e-6
+"""So many plate-seconds dearer than the plan in hand counts as no dearer: rounding must not close that plan itself."""
+
+
+def close(apart: Apart, prices: Prices, least: float) -> bool:
+    """Close what costs more than the plan in hand; ``least`` is what ``prices.least()`` has just given.
+
+    True where anything was closed; ``apart`` and ``prices`` are then measured anew.
+    """
+    closing = _Closing(apart.most_cost + NEAR)
+    for party in apart.tops:
+        whole = prices.landed(party)
+        closing.party(party, whole + (least - float(whole.min())))
+    if closing.closed:
+        for party in apart.parties.values():
+            party.first, party.last, party.open = _narrow(party.first, party.open)
+        for piece in apart.pieces:
+            for block in piece.blocks:
+                block.first, block.last, block.open = _narrow(block.first, block.open)
+        apart.measure()
+        prices.take_over()
+    return closing.closed
+
+
+def _narrow(first: int, may: Open) -> tuple[int, int, Open]:
+    places = np.flatnonzero(may)
+    if not len(places):  # only where the plan in hand breaks a rule: what it costs says nothing then
+        return first, first + len(may) - 1, np.ones_like(may)
+    a, b = int(places[0]), int(places[-1])
+    return first + a, first + b, may[a : b + 1]
+
+
+class _Closing:
+    def __init__(self, most: float) -> None:
+        self.most = most
+        self.closed = False
+
+    def _keep(self, what: Party | Block, costs: Row) -> None:
+        stays = what.open & (costs <= self.most)
+        if stays.sum() < what.open.sum():
+            what.open, self.closed = stays, True
+
+    def party(self, party: Party, costs: Row) -> None:
+        """``costs``: of everything, for each landing of this course."""
+        self._keep(party, costs)
+        for piece in party.pieces:
+            self.piece(piece, party.first, costs)
+        for later in party.next:
+            # All but the later course, for each second from which it may land; then with it, for each of its landings.
+            places = np.flatnonzero(party.open)
+            others = (costs - later.worth)[places][:, None]
+            earliest = (party.first + places + later.gap_s)[:, None].astype(np.float64)
+            target = np.full_like(earliest, later.target)
+            if not later.fixed_target:
+                target = np.maximum(target, earliest)
+            landings = seconds(later.first, later.last)[None, :]
+            whole = np.where(landings < earliest, NEVER, others + late(later, landings - target))
+            self.party(later, whole.min(axis=0, initial=NEVER) + later.cost)
+
+    def piece(self, piece: Piece, first: int, costs: Row) -> None:
+        """``costs``: of everything, for each second from ``first`` on at which what the load waits for is."""
+        block, last = piece.blocks[-1], first + len(costs) - 1
+        since, to = block.first + block.length_s, block.last + block.length_s
+        others = costs - piece.worth + piece.rate * seconds(first, last)
+        row = least_after(laid(others, first, min(first, since), max(last, to)), piece.keeps_s)
+        whole = block.cost - piece.rate * seconds(since, to) + row[since - min(first, since) :][: to - since + 1]
+        for index in range(len(piece.blocks) - 1, -1, -1):
+            block = piece.blocks[index]
+            self._keep(block, whole)
+            if index:
+                before = piece.blocks[index - 1]
+                since, to = before.first + before.length_s, before.last + before.length_s
+                lowest, highest = min(block.first, since), max(block.last, to)
+                row = least_after(laid(whole - block.before, block.first, lowest, highest), block.wait_s)
+                whole = before.cost + row[since - lowest :][: to - since + 1]
+        for feeder in piece.feeders:
+            self.piece(feeder, piece.blocks[0].first, whole)
