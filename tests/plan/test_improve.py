@@ -1,7 +1,8 @@
 """The search after the quick plan: it only ever makes it better, tells of each improvement, and stops when told."""
 
+from dataclasses import replace
 from itertools import count
-from time import perf_counter
+from time import perf_counter, process_time
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,8 +11,8 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.check import breaks
 from kitchen_timer.plan.choose import improve, plan_fully, plan_quickly
 from kitchen_timer.plan.cost import worth
-from kitchen_timer.plan.question import Question
-from tests.builders import component, course, dish, kitchen, question, slots, step
+from kitchen_timer.plan.question import Question, StepKey
+from tests.builders import at, component, course, dish, kitchen, question, slots, step
 from tests.properties.strategies import questions
 
 SQUID = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=30))
@@ -66,3 +67,56 @@ def test_it_stops_when_told() -> None:
     asked = busy(11)
     start = plan_quickly(asked)
     assert improve(asked, start, seconds=60, elapsed=perf_counter, stop=lambda: True, better=lambda _: None) == start
+
+
+ONE_BASKET = kitchen(fry=1, fryer=slots(1, recovery=30), pass_hands=4)
+FOUR_FIT = dish("squid", rings=component("fry", step(90, on="fryer", fits=4), keeps=30))
+TOLD = StepKey("1", "mains", "squid", "rings", 1, 0)
+
+
+def small_table_first(told: dict[StepKey, int]) -> tuple[Question, Answer]:
+    """One basket, two tables at 400: table 1 (one plate) fries 310 to 400, so table 2 (four) lands 120 s late: 480."""
+    tables = course("1", squid=1, land=at(400)), course("2", squid=4, land=at(400))
+    asked = question(ONE_BASKET, [FOUR_FIT], *tables)
+    start = plan_quickly(replace(asked, announced={TOLD: 310}))
+    assert start.by_step[TOLD].start_at == 310
+    assert start.cost == 480
+    return replace(asked, announced=told), start
+
+
+def test_a_better_plan_that_moves_nothing_announced_is_told_of() -> None:
+    # Table 2 fries 280 to 370 and stands 30 s (4 * 0.2 * 30 = 24), table 1 fries 400 to 490: 90 s late, one plate.
+    asked, start = small_table_first({})
+    best = improve(asked, start, seconds=2, elapsed=process_time, stop=lambda: False, better=lambda _: None)
+    assert best.cost == 24 + 90
+
+
+def test_a_plan_better_by_less_than_it_disturbs_is_never_told_of() -> None:
+    # The 366 plate-seconds that could be saved are less than what a moved cue is worth.
+    asked, start = small_table_first({TOLD: 310})
+    told: list[Answer] = []
+    best = improve(asked, start, seconds=2, elapsed=process_time, stop=lambda: False, better=told.append)
+    assert told == []
+    assert best.by_step[TOLD].start_at == 310
+    assert best.cost == 480
+
+
+@given(questions(most_courses=3), st.integers(0, 999))
+@settings(max_examples=8)
+def test_what_is_told_of_saves_more_than_it_disturbs(asked: Question, part: int) -> None:
+    plan = plan_quickly(asked)
+    starts = sorted({step.start_at for step in plan.steps})
+    if not starts:
+        return
+    now = starts[part * len(starts) // 1000]
+    announced = {
+        step.key: step.start_at for step in plan.steps if now <= step.start_at <= now + 60 and not step.key.step
+    }
+    asked = replace(asked, announced=announced)
+    told: list[Answer] = []
+    looks = count()
+    improve(asked, plan, seconds=1, elapsed=lambda: next(looks) * 0.1, stop=lambda: False, better=told.append)
+    for answer in told:
+        moved_s = [abs(answer.by_step[key].start_at - told_at) for key, told_at in announced.items()]
+        # A moved cue is worth 3000 plate-seconds at least: plan/cost.py.
+        assert plan.cost - answer.cost > 3000 * sum(by_s > 0 for by_s in moved_s)
