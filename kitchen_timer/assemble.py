@@ -181,7 +181,7 @@ def start(settings: Settings) -> Tonight:
         service=lambda: engine.service or service_date(clock.now(), kitchen),
         heads_up_s=HEADS_UP_S,
         about=About(settings.address, settings.demo, settings.lan, settings.speed),
-        trouble=lambda: (*planner.trouble(), *alarm.trouble(), *watch.trouble()),
+        trouble=lambda: (*engine.own_trouble(), *planner.trouble(), *alarm.trouble(), *watch.trouble()),
         seen=seen,
         asks=Asks(
             database=lambda: written(settings.data / DATABASE),

@@ -65,6 +65,10 @@ class WatchedEngine(Engine):
         asked_s = self._asked_s
         return time.monotonic() - asked_s if asked_s is not None and self._unanswered else 0.0
 
+    def own_trouble(self) -> tuple[str, ...]:
+        """What is wrong with planning and writing down, in words for the pass."""
+        return self._trouble.words()
+
     def do(self, command: Command, client_id: str, client_seq: int) -> Ack:
         """See :meth:`Engine.do`."""
         began_s = time.perf_counter()

@@ -10,6 +10,8 @@ from datetime import UTC, datetime
 from types import TracebackType
 from typing import Any, Literal
 
+from gunicorn.glogging import Logger
+
 How = Literal["quiet", "words", "json"]
 
 HOWS: tuple[How, ...] = ("quiet", "words", "json")
@@ -78,6 +80,17 @@ def _ours(traceback: TracebackType) -> bool:
             return True
         at = at.tb_next
     return False
+
+
+class OneLog(Logger):  # type: ignore[misc]  # gunicorn has no types
+    """gunicorn's lines among ours."""
+
+    def setup(self, cfg: Any) -> None:
+        """As gunicorn does, without a handler of its own."""
+        super().setup(cfg)
+        if logging.getLogger().handlers:
+            self.error_log.handlers.clear()
+            self.error_log.propagate = True
 
 
 def log_to_stderr(how: How) -> None:

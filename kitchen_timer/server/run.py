@@ -18,6 +18,7 @@ from gunicorn.app.base import BaseApplication
 from gunicorn.arbiter import Arbiter
 
 from kitchen_timer.kitchen.problems import KitchenProblem
+from kitchen_timer.server.log_lines import OneLog
 
 THREADS = 1600
 """A socket holds a thread for as long as it lives, a page's first requests some more: three for each of 500 devices.
@@ -61,6 +62,7 @@ class _Gunicorn(BaseApplication):  # type: ignore[misc]  # gunicorn has no types
             "graceful_timeout": GRACE_S,
             "keepalive": 30,
             "loglevel": "warning",
+            "logger_class": OneLog,
             "post_worker_init": self._worker_ready,
             "worker_exit": self._worker_done,
             "control_socket_disable": True,

@@ -1,6 +1,8 @@
 """What is no Socket.IO at all, sent to the real server: left unread, the same page's next question is answered."""
 
 import json
+import os
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -8,7 +10,7 @@ import pytest
 import requests
 import websocket
 
-from tests.server.served import Served
+from tests.server.served import Served, until
 
 PACKETS: dict[str, list[str | bytes]] = {
     "nested too deep": ['421["command",' + "[" * 50_000 + "]" * 50_000 + "]"],
@@ -93,3 +95,20 @@ def test_after_all_of_it_the_log_is_one_object_a_line_without_a_traceback(logged
     assert [line for line in lines if "traceback" in line or line["level"] in ("error", "critical")] == []
     unread = [line for line in lines if "no Socket.IO" in line["words"]]
     assert len(unread) >= 4, "each is said in a line"
+
+
+def test_a_worker_that_is_killed_is_said_in_the_same_lines_and_another_goes_on(logged: Served) -> None:
+    (worker,) = children(logged.process.pid)
+    os.kill(worker, signal.SIGKILL)
+    until(lambda: children(logged.process.pid) not in ([], [worker]), "another worker is there")
+    until(lambda: requests.get(logged.url + "/health", timeout=20).status_code == 200, "it answers")
+    lines = [json.loads(line) for line in logged.said if line.startswith("{")]
+    assert [line["event"] for line in lines].count("started") == 2
+    assert any(line.get("logger") == "gunicorn.error" for line in lines)
+    assert not any(line.startswith("[") for line in logged.said), "no line of another kind"
+
+
+def children(pid: int) -> list[int]:
+    """Processes that a process started and that are there."""
+    text = Path(f"/proc/{pid}/task/{pid}/children").read_text(encoding="ascii")
+    return [int(child) for child in text.split()]
