@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { columnsOf, joinedBars, lanesOf } from '../../src/parts/score/lanes';
+import { columnsOf, joinedBars, lanesOf, lineCount, stationLanes } from '../../src/parts/score/lanes';
 import { at, note, T } from './notes';
 
 describe('by table', () => {
@@ -68,5 +68,42 @@ describe('falling', () => {
     for (const [i, one] of placed.entries())
       for (const two of placed.slice(i + 1))
         if (one.column === two.column) expect(two.bar.from_s).toBeGreaterThanOrEqual(one.bar.to_s);
+  });
+});
+
+describe('by station', () => {
+  test('loads of several tables lie on as few lines as they need, each with its table', () => {
+    const lanes = stationLanes(
+      [note('a', 0, 100, { table: '4' }), note('b', 50, 150, { table: '6' }), note('c', 106, 200, { table: '9' })],
+      T(0),
+    );
+    expect(lanes.map((lane) => [lane.tables, lane.row])).toEqual([
+      ['4', 0],
+      ['6', 1],
+      ['9', 0],
+    ]);
+    expect(lineCount([note('a', 0, 100), note('b', 50, 150), note('c', 106, 200)])).toBe(2);
+  });
+
+  test('two loads less than six seconds apart are on lines of their own, so that they are told apart', () => {
+    const lanes = stationLanes([note('a', 0, 100), note('b', 105, 200)], T(0));
+    expect(lanes.map((lane) => lane.row)).toEqual([0, 1]);
+  });
+
+  test('what goes in together for two tables is one load with both tables and all portions', () => {
+    const together = { joined: ['6'], dish: 'risotto', component: 'fritter' };
+    const lanes = stationLanes(
+      [note('x', 0, 90, { ...together, table: '4' }), note('y', 0, 90, { ...together, joined: ['4'], table: '6' })],
+      T(0),
+    );
+    expect(lanes).toHaveLength(1);
+    expect(lanes[0]?.tables).toBe('4, 6');
+    expect(lanes[0]?.bars[0]?.portions).toBe(4);
+  });
+
+  test('words of a load stay between its neighbours on the line', () => {
+    const [first, second] = stationLanes([note('a', 0, 100), note('b', 200, 300)], T(0));
+    expect(first?.before_s).toBe(T(200));
+    expect(second?.after_s).toBe(T(100));
   });
 });

@@ -1,6 +1,7 @@
 import type { RefObject } from 'preact';
 import { acts, label } from '../../actions/registry';
-import { timeOfDay } from '../../clock/say_time';
+import { minutes, timeOfDay } from '../../clock/say_time';
+import type { Quote } from '../../wire/messages';
 import { unsent } from '../../wire/socket';
 import { type Key, list, say } from '../../words/say';
 import type { OrderDesk } from './desk';
@@ -39,6 +40,7 @@ export function TakeBar({ desk, quoter, question, button, take }: TakeBarProps) 
           say('order.taken_land', { course: course.course, time: timeOfDay(course.landing_at) }),
         )
       : [];
+  const delays = quoted.kind === 'answer' && draft.lines.length > 0 ? delayed(quoted.quote) : '';
   const words = say as (key: Key) => string;
   return (
     <div class="take-bar">
@@ -63,6 +65,7 @@ export function TakeBar({ desk, quoter, question, button, take }: TakeBarProps) 
       >
         <b>{label(acts.take)}</b>
         <span class="figures">{[say('order.take_plates', { n: plateCount(draft) }), ...landings].join(' · ')}</span>
+        {delays !== '' && <span class="bar-delays figures">{delays}</span>}
       </button>
       <p id="lacking" class="lacking" aria-live="polite">
         {desk.taking.value
@@ -75,4 +78,13 @@ export function TakeBar({ desk, quoter, question, button, take }: TakeBarProps) 
       </p>
     </div>
   );
+}
+
+/** Whom it delays the most, and how many others: in sight however long the order is. */
+function delayed(quote: Quote): string {
+  const [worst, ...others] = quote.delays;
+  if (worst === undefined) return quote.courses.length > 0 ? say('order.delays_nobody') : '';
+  const { table, course } = worst;
+  const first = say('order.delays', { table, course, by: minutes(worst.by_s) });
+  return [first, others.length > 0 ? `+ ${others.length}` : ''].filter(Boolean).join(' · ');
 }

@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks';
+import { useEffect, useMemo } from 'preact/hooks';
 import { shortName } from '../../board/course';
 import { book, loadBook } from '../../board/kitchen';
 import type { PassBoard } from '../../wire/messages';
@@ -8,21 +8,28 @@ import { Sheet } from './sheet';
 
 /** One line: what is off, what is short tonight, and how many of each part are still to be cooked. A touch opens it. */
 export function AllDay({ board, open }: { board: PassBoard; open: () => void }) {
+  const { all_day, off, short } = board;
+  return useMemo(() => <Line all_day={all_day} off={off} short={short} open={open} />, [all_day, off, short, open]);
+}
+
+type LineProps = Pick<PassBoard, 'all_day' | 'off' | 'short'> & { open: () => void };
+
+function Line({ all_day, off, short, open }: LineProps) {
   return (
     <button type="button" class="tonight figures" aria-haspopup="dialog" onClick={open}>
-      {board.off.length > 0 && (
+      {off.length > 0 && (
         <span class="tonight-off">
-          <b>{say('sheet.off')}</b> {board.off.map((one) => shortName(one.name)).join(', ')}
+          <b>{say('sheet.off')}</b> {off.map((one) => shortName(one.name)).join(', ')}
         </span>
       )}
-      {board.short.map((one) => (
+      {short.map((one) => (
         <span key={one.kind + one.id} class="tonight-off">
           <b>{one.name}</b> {say('sheet.has_of', { has: one.has, of: one.of })}
         </span>
       ))}
       <span class="quiet">{say('pass.all_day')}</span>
-      {board.all_day.length === 0 && <span class="quiet">{say('pass.all_day_none')}</span>}
-      {board.all_day.map(([part, portions]) => (
+      {all_day.length === 0 && <span class="quiet">{say('pass.all_day_none')}</span>}
+      {all_day.map(([part, portions]) => (
         <span key={part} class="count-of">
           <b>{portions}</b> {part}
         </span>

@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { kitchen } from '../../board/kitchen';
-import { sameCourses } from '../../board/same';
+import { settled } from '../../board/settled';
 import { beat } from '../../clock/frames';
 import { useSize } from '../../parts/score/size';
 import { TimeAxis } from '../../parts/score/time_axis';
@@ -33,14 +33,18 @@ const NEAR = 4;
 const PAST = 0.12;
 
 export default function PassPage() {
-  const joined = useMemo(() => connect('pass'), []);
+  const joined = useMemo(() => {
+    const line = connect('pass');
+    return { line, calm: settled(line.board) };
+  }, []);
   useEffect(() => {
     document.title = `${say('pass.title')} · ${say('app.name')}`;
-    return joined.close;
+    return () => {
+      joined.calm.close();
+      joined.line.close();
+    };
   }, [joined]);
-  const last = useRef<PassBoard | null>(null);
-  const board = sameCourses(last.current, joined.board.value);
-  last.current = board;
+  const board = joined.calm.board.value;
   const [course, openOf] = useState<string | null>(null);
   const [station, openStation] = useState<string | null>(null);
   const [allDay, openAllDay] = useState(false);
@@ -49,7 +53,7 @@ export default function PassPage() {
   const place = kitchen.value?.stations.find((one) => one.id === station);
   return (
     <div class="pass">
-      <Head board={board} link={joined.link.value} />
+      <Head board={board} link={joined.line.link.value} />
       {board === null || kitchen.value === null ? (
         <p class="pass-loading">{say('loading')}</p>
       ) : (
