@@ -103,10 +103,7 @@ check "ruff check" .venv/bin/ruff check .
 check "ruff format" .venv/bin/ruff format --check .
 check "mypy" .venv/bin/mypy
 check "imports between rooms" .venv/bin/lint-imports
-# What only waits or computes goes two at a time. The evening in the browser runs alone: there a second of the kitchen is
-# an eighth of one, and a busy machine would make every cook late.
-evening=tests/browser/test_a_table_of_four.py
+# What only waits or computes goes two at a time.
 check "pytest" .venv/bin/python -m pytest -q -n 2 -m "not browser" --durations 10
-check "pytest, an evening in a real browser" .venv/bin/python -m pytest -q "$evening"
-check "pytest, in a real browser" .venv/bin/python -m pytest -q -n 2 --dist loadfile -m browser --ignore "$evening" --durations 10
+check "pytest, in a real browser" .venv/bin/python -m pytest -q -n 2 --dist loadfile -m browser --durations 10
 summary
