@@ -4,7 +4,7 @@ All instants are whole seconds since 1970 UTC. ``files/plan_json.py`` writes it 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
@@ -86,6 +86,10 @@ class Answer:
     """When each course really lands, as far as can be told; None where nobody has looked."""
     causes: Mapping[CourseKey, str] | None = field(default=None, compare=False, repr=False)
     """What courses that are behind wait for (``why.why_behind``); None where whoever planned has not looked."""
+
+    def __getstate__(self) -> dict[str, object]:
+        """Its fields alone go to another process. What is worked out from them may be added by any thread meanwhile."""
+        return {each.name: getattr(self, each.name) for each in fields(self)}
 
     @cached_property
     def by_step(self) -> Mapping[StepKey, PlannedStep]:
