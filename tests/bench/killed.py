@@ -19,6 +19,7 @@ import random
 import select
 import signal
 import struct
+import sys
 import tempfile
 import time
 from dataclasses import dataclass, field
@@ -190,6 +191,7 @@ def main() -> None:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--server", action="store_true", help="kill the whole program, not an engine")
     told = asked.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # as Ctrl-C: what was started is ended
     if told.server:
         print("\n".join(killed_server.told(killed_server.run(told.times, told.seed))))  # noqa: T201
         return

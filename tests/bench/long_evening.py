@@ -34,9 +34,9 @@ from kitchen_timer.record.in_database import sqlite_log
 from kitchen_timer.server import messages
 from kitchen_timer.service import boards
 from kitchen_timer.service.state import Evening
-from tests.bench.killed_program import KITCHEN_DIR, PATIENCE_S, Program
+from tests.bench.killed_program import KITCHEN_DIR, PATIENCE_S
 from tests.bench.long_evening_people import Chef, Cook, KitchenClock, Person, orders_of
-from tests.bench.long_evening_server import write_time
+from tests.bench.long_evening_server import FastProgram, write_time
 from tests.bench.phones_line import Wire
 
 FIRST = date(2026, 11, 27)
@@ -46,18 +46,6 @@ PATIENCE_KITCHEN_S = 2.5 * 3600
 """After the last order: whatever is open then was forgotten."""
 MISSING_S = 60
 """A component may be missing from the pass's plan so long, while it is planned anew."""
-
-
-class FastProgram(Program):
-    """The server of a long evening."""
-
-    def __init__(self, data: Path, speed: float) -> None:
-        super().__init__(data)
-        self.speed = speed
-
-    def command(self) -> list[str]:
-        """See :class:`Program`."""
-        return ["tests.bench.long_evening_server", str(self.data), str(self.port), f"{self.speed:g}"]
 
 
 @dataclass
@@ -334,6 +322,7 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--data", type=Path, help="keep the log here")
     told = asked.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # as Ctrl-C: what was started is ended
     played: list[Service] = []
     with tempfile.TemporaryDirectory() as folder:
         evenings = Evenings(told.data or Path(folder), told.speed, told.covers, told.seed)
