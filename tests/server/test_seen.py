@@ -4,12 +4,15 @@ import io
 import json
 import logging
 import sqlite3
+import sys
 import time
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+import requests
 from prometheus_client.parser import text_string_to_metric_families
 
 from kitchen_timer.live.clock import TurnedClock
@@ -21,6 +24,7 @@ from kitchen_timer.server.seen import Seen
 from kitchen_timer.server.vitals import Asks, written
 from kitchen_timer.service.commands import SendCourse
 from tests.live.tonight import SERVICE, START, InlinePlanner, Tonight
+from tests.server.served import Page, Served, until
 
 
 class WatchedTonight(Tonight):
@@ -290,8 +294,6 @@ def test_a_line_is_one_object_or_plain_words_also_with_a_traceback() -> None:
     try:
         raise RuntimeError("two\nlines")
     except RuntimeError:
-        import sys
-
         record = logging.LogRecord("kitchen_timer.x", logging.ERROR, "f", 1, "it %s", ("broke",), sys.exc_info())
     line = JsonLines().format(record)
     assert "\n" not in line
@@ -320,3 +322,28 @@ def test_a_planner_that_is_quiet_is_waited_for(tmp_path: Path) -> None:
     tonight.planner.quiet = False
     tonight.order("4", hake=1)
     assert tonight.engine.waits_for_plan_s() == 0  # type: ignore[attr-defined]
+
+
+def test_a_real_service_counts_the_cues_that_it_sends(small: Served) -> None:
+    """A phone has joined; squid takes 20 s and is wanted in 37 s: its heads-up, 15 s before its start, is 2 s away."""
+    page = Page(small.url, "station", "fry", "seen-phone")
+    land_at = datetime.now(UTC) + timedelta(seconds=37)
+    course = {
+        "course": "starters",
+        "land": {"kind": "time", "at": land_at.isoformat(timespec="seconds")},
+        "plates": [{"dish": "squid"}],
+    }
+    taken = page.command({"kind": "take_order", "table": "61", "allergies_asked": True, "courses": [course]})
+    assert taken["ok"], taken
+    until(lambda: page.cues, "the cue has come")
+    text = requests.get(small.url + "/metrics", timeout=20).text
+    late = {
+        sample.name: sample.value
+        for family in text_string_to_metric_families(text)
+        for sample in family.samples
+        if sample.labels == {"station": "fry"} and sample.name.startswith("kitchen_timer_cue_late")
+    }
+    assert late["kitchen_timer_cue_late_seconds_count"] >= 1
+    assert late["kitchen_timer_cue_late_seconds_sum"] < 3 * late["kitchen_timer_cue_late_seconds_count"]
+    assert page.command({"kind": "undo", "seq": taken["seq"]})["ok"]
+    page.leave()
