@@ -63,6 +63,11 @@ def open_on(
     return context.new_page()
 
 
+def in_grey(page: Page) -> None:
+    """Takes the colours away from all that a page shows."""
+    page.context.new_cdp_session(page).send("Emulation.setEmulatedVisionDeficiency", {"type": "achromatopsia"})
+
+
 def _at_the_speed_of_life(route: Route) -> None:
     reply = route.fetch()
     route.fulfill(response=reply, json={**reply.json(), "speed": 1})

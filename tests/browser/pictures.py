@@ -2,6 +2,7 @@
 
     python -m tests.browser.pictures --readme
     python -m tests.browser.pictures --out DIR [--only pass station] [--sizes phone tablet pass] [--themes dark light]
+        [--grey]
 
 One evening of the invented kitchen, stopped where each state is to be seen. Clock, plans, people and type are the same
 each time; only how the browser draws may differ from machine to machine.
@@ -15,7 +16,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from tests.browser.device import ARGUMENTS, chromium, open_on
+from tests.browser.device import ARGUMENTS, chromium, in_grey, open_on
 from tests.browser.states import State, evening
 
 SIZES = {"phone": (360, 740), "tablet": (768, 1024), "desk": (1280, 800), "pass": (1920, 1080)}
@@ -41,6 +42,8 @@ class Wanted:
     sizes: tuple[str, ...] = ()
     themes: tuple[str, ...] = ()
     language: str = "en"
+    grey: bool = False
+    """Printed without colour, as somebody sees who sees none."""
 
     def has(self, state: State) -> bool:
         """Whether this state is asked for."""
@@ -79,7 +82,9 @@ def make(browser: Browser, out: Path, wanted: Wanted) -> Iterator[Path]:
                 page = open_on(browser, SIZES[size], theme=theme, touch=size == "phone", language=wanted.language)
                 page.goto(house.url + state.path)
                 state.show(page)
-                path = out / f"{state.name}-{size}-{theme}.png"
+                if wanted.grey:
+                    in_grey(page)
+                path = out / f"{state.name}-{size}-{theme}{'-grey' if wanted.grey else ''}.png"
                 shoot(page, path, whole=state.whole)
                 page.context.close()
                 yield path
@@ -95,13 +100,14 @@ def main() -> int:
     parser.add_argument("--sizes", nargs="*", default=[], choices=SIZES)
     parser.add_argument("--themes", nargs="*", default=[], choices=THEMES)
     parser.add_argument("--language", default="en")
+    parser.add_argument("--grey", action="store_true", help="without colour: is it told apart by shape alone?")
     args = parser.parse_args()
     path = chromium()
     if path is None:
         sys.exit("no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM")
     (args.out or README).mkdir(parents=True, exist_ok=True)
     expect.set_options(timeout=20_000)  # a picture may take its time on a busy machine
-    wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language)
+    wanted = Wanted(tuple(args.only), tuple(args.sizes), tuple(args.themes), args.language, args.grey)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
         for made in make_front_page(browser) if args.readme else make(browser, args.out, wanted):
