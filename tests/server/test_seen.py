@@ -198,6 +198,16 @@ def test_health_tries_each_part_and_is_503_when_one_does_not_work(house: House) 
     house.broken.add("planner")
     house.server.vitals._answers.clear()
     assert house.http.get("/health").status_code == 503
+    house.broken.clear()
+    house.server.vitals._answers.clear()
+    with sqlite3.connect(house.database, isolation_level=None) as other:
+        other.execute("BEGIN IMMEDIATE")
+        reply = house.http.get("/health")
+        assert (reply.status_code, reply.get_json()["database"], reply.get_json()["planner"]) == (503, False, True)
+        unwritten = "Nothing can be written down: see that the disk has room. Until then taps do not count."
+        assert house.said() == (unwritten,)
+        other.execute("ROLLBACK")
+    assert house.said() == ()
 
 
 def test_a_database_that_is_locked_cannot_be_written_and_is_not_made_anew(house: House, tmp_path: Path) -> None:
