@@ -69,11 +69,13 @@ def causes_of(question: Question, answer: Answer) -> dict[CourseKey, str]:
 
 
 def says_more(state: Evening, answer: Answer) -> bool:
-    """Whether this is the plan that stands, with causes or ranges that were not known when it was taken over."""
+    """Whether this is the plan that stands, with causes, ranges or remedies not known when it was taken over."""
     if state.plan is None or answer.by_step != state.plan.by_step:
         return False
     known = answer.causes or {}
     if len(known) >= len(state.causes) and dict(known) != dict(state.causes):
+        return True
+    if any(each.remedies and each not in state.plan.impossible for each in answer.impossible):
         return True
     had = state.plan.ranges or {}
     return any(

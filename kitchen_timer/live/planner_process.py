@@ -8,10 +8,11 @@ Messages are pickled tuples over one end of a socket pair:
 in  ``("kitchen", kitchen, book)``, ``("ping", n)``, ``("plan", n, question, previous)``: as soon as can be,
     ``("quote", n, question, previous)``: the same with its causes and ranges,
     ``("why", n, question, answer, keys)``, ``("what_if", n, question, answer, supposed)``,
-    ``("improve", token, question, answer, speed)``: causes and ranges of that answer first, then better ones;
+    ``("improve", token, question, answer, speed)``: causes, ranges and remedies of that answer first, then better
+    ones; ``("reasons", question, reasons)``: why courses can never be made, as the search found it;
     questions come without kitchen and book, which are sent once;
 out ``("ready",)``, ``("pong", n)``, ``("answer", n, answer)``, ``("better", token, answer)``,
-    ``("done", token, answer)``, ``("failed", number, words)``.
+    ``("reasons", token, reasons)``, ``("done", token, answer)``, ``("failed", number, words)``.
 """
 
 import gc
@@ -32,6 +33,7 @@ from kitchen_timer.live.causes import still_said, with_causes
 from kitchen_timer.live.ranges import with_ranges
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
+from kitchen_timer.plan.prepare import know_reasons, with_remedies
 from kitchen_timer.plan.question import Question
 from kitchen_timer.plan.what_if import what_if
 from kitchen_timer.plan.why import why_chains
@@ -55,6 +57,9 @@ NICE = {"search": 19, "aside": 10}
 
 CAUSES_S = 0.012
 """A quote says what late courses wait for as far as this many real seconds go."""
+
+REMEDIES_S = 1.0
+"""After so many real seconds one remedy is enough for each course that can never be made."""
 
 CAUSES_OF_BETTER_S = 0.04
 """So does each better plan: all of it takes 0.1 s at 20 open courses, 0.2 s at 40. The first and last say it all."""
@@ -99,6 +104,9 @@ def _serve(pipe: "Connection[Any, Any]") -> None:
             number, question, previous = rest
             whole = replace(question, kitchen=kitchen, book=book)
             _answer(pipe, number, partial(_at_once if kind == "plan" else _in_words, whole, previous))
+        elif kind == "reasons":
+            question, reasons = rest
+            know_reasons(replace(question, kitchen=kitchen, book=book), reasons)
         elif kind in ("why", "what_if"):
             number, question, stands, about = rest
             whole = replace(question, kitchen=kitchen, book=book)
@@ -125,8 +133,8 @@ def _answer(pipe: "Connection[Any, Any]", number: int, ask: Callable[[], object]
 
 
 def _at_once(question: Question, previous: Answer | None) -> Answer:
-    # Causes and ranges take longer than the plan: the search brings them before it looks for anything better.
-    return still_said(plan_quickly(question, previous), previous)
+    # All that is said beside a plan takes longer than it: the search brings it before it looks for anything better.
+    return still_said(plan_quickly(question, previous, remedies=False), previous)
 
 
 def _in_words(question: Question, previous: Answer | None) -> Answer:
@@ -181,6 +189,10 @@ class _Teller:
 def _search(pipe: "Connection[Any, Any]", token: int, question: Question, start: Answer, speed: float) -> Answer:
     start = with_causes(question, with_ranges(question, start), pipe.poll, start)
     pipe.send(("better", token, start))
+    start, reasons = with_remedies(question, start, _after(REMEDIES_S), pipe.poll)
+    if reasons:
+        pipe.send(("reasons", token, reasons))
+        pipe.send(("better", token, start))
     teller = _Teller(pipe, token, question, start, speed)
     for number, slice_s in enumerate(SLICES_S):
         if pipe.poll():

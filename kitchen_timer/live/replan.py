@@ -5,9 +5,11 @@ interpreter for tens of milliseconds. Separate processes, started afresh rather 
 threads inherits locks that nobody will ever release.
 """
 
+import contextlib
 import logging
 import threading
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.live.planner_worker import PlannerWorker, WorkerDied
@@ -60,6 +62,7 @@ class ProcessPlanner:
         self._newest = 0
         self._adopt: Adopt | None = None
         self._start: Answer | None = None
+        self._question: Question | None = None
         self._closed = False
         self._troubles: dict[str, str] = {}
         self._threads = [
@@ -167,7 +170,7 @@ class ProcessPlanner:
                 answer = self._quickly("plan", question, previous)
                 adopted = adopt(token, answer, True)
                 if adopted and token == self._newest:
-                    self._adopt, self._start = adopt, answer
+                    self._adopt, self._start, self._question = adopt, answer, question
                     self._search.send("improve", token, question, answer, self._speed)
             except PlannerSilent as silent:
                 if self._closed:
@@ -205,6 +208,8 @@ class ProcessPlanner:
             elif kind in ("better", "done"):
                 token, answer = rest
                 self._hand_over(token, answer, improving=kind == "better")
+            elif kind == "reasons":
+                self._pass_on(*rest)
             elif kind == "failed":
                 _log.error("planner search failed:\n%s", rest[1])
                 self._stop_waiting()
@@ -217,6 +222,14 @@ class ProcessPlanner:
             adopt(token, answer, improving)
         except Exception:
             _log.exception("an improved plan could not be handed over")
+
+    def _pass_on(self, token: int, reasons: object) -> None:
+        # The quick planner has them from then on: what would help stays said from plan to plan.
+        question = self._question
+        if question is None or token != self._newest:
+            return
+        with contextlib.suppress(WorkerDied):  # it is started again elsewhere, and will be told with the next question
+            self._quick.send("reasons", replace(question, courses=()), reasons)
 
     def _stop_waiting(self) -> None:
         # The search will bring nothing more for this question: the plan it began from is the plan.

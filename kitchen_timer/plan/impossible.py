@@ -3,6 +3,9 @@
 The kitchen is changed by one thing at a time, slots, cooks, a time that something keeps, the plates made at once, and
 the course tried again by the constructive planner: the least that makes it possible is what would help, and says which
 rule stops it. Where no one thing does, several are tried together. So a remedy is never a guess.
+
+Trying takes a tenth of a second, seconds in a large kitchen: a plan that must be there at once says only that the
+course cannot be made, and the remedies follow.
 """
 
 from collections.abc import Callable
@@ -24,14 +27,55 @@ KEEPS_TO_S = 5
 """How exactly it is found out how much longer something would have to keep."""
 
 Reason = tuple[int, str, tuple[Remedy, ...]]
+Reasons = dict[Portions, Reason]
+
+LOOKED_FOR = "that is being worked out"
+"""What would help, until it is known."""
 
 
-def never(patterns: Patterns, wanted: Wanted, possible: Possible) -> Impossible:
-    """A course that cannot be made: the rule that stops it, the reason and the remedies; kept from call to call."""
+class Stopped(Exception):
+    """There was something else to do before the remedies were found; what was tried is remembered."""
+
+
+def never(
+    patterns: Patterns,
+    wanted: Wanted,
+    possible: Possible,
+    *,
+    enough: Callable[[], bool] = lambda: False,
+    stop: Callable[[], bool] = lambda: False,
+) -> Impossible:
+    """A course that cannot be made: the rule that stops it, the reason and the remedies; kept from call to call.
+
+    ``enough``: one remedy will do by now. ``stop``: none any more, :class:`Stopped` is raised.
+    """
     key = tuple(sorted(wanted.portions))
     if key not in patterns.reasons:
-        patterns.reasons[key] = _Never(patterns.kitchen, patterns.book, key, possible).reason()
-    rule, why, remedies = patterns.reasons[key]
+
+        def tried(kitchen: Kitchen, book: Book, portions: Portions) -> bool:
+            if stop():
+                raise Stopped
+            return possible(kitchen, book, portions)
+
+        tries = patterns.tries.setdefault(key, {})
+        patterns.reasons[key] = _Never(patterns.kitchen, patterns.book, key, tried, enough, tries).reason()
+        del patterns.tries[key]
+    return _in_full(wanted, patterns.reasons[key])
+
+
+def never_at_once(patterns: Patterns, wanted: Wanted, *, alone: bool) -> Impossible:
+    """The same without looking for remedies; ``alone``: it could be made with the kitchen to itself."""
+    known = patterns.reasons.get(tuple(sorted(wanted.portions)))
+    if known is not None:
+        return _in_full(wanted, known)
+    if alone:
+        return _in_full(wanted, NO_ROOM)
+    rule, why = _Never(patterns.kitchen, patterns.book, wanted.portions, lambda *_: False).at_once()
+    return Impossible(wanted.table, wanted.course, why, LOOKED_FOR, rule)
+
+
+def _in_full(wanted: Wanted, reason: Reason) -> Impossible:
+    rule, why, remedies = reason
     return Impossible(wanted.table, wanted.course, why, in_words(remedies), rule, remedies)
 
 
@@ -47,9 +91,23 @@ def in_words(remedies: tuple[Remedy, ...]) -> str:
     return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
+NO_ROOM: Reason = (5, "what is on leaves no room for it", (Remedy((), "send what is on, then call it again"),))
+"""It could be made alone, and yet found no room: only food that is on can be in its way for ever."""
+
+
 class _Never:
-    def __init__(self, kitchen: Kitchen, book: Book, portions: Portions, possible: Possible) -> None:
+    def __init__(
+        self,
+        kitchen: Kitchen,
+        book: Book,
+        portions: Portions,
+        possible: Possible,
+        enough: Callable[[], bool] = lambda: False,
+        tries: dict[object, bool] | None = None,
+    ) -> None:
         self.kitchen, self.book, self.portions, self._possible = kitchen, book, portions, possible
+        self._enough = enough
+        self._tries = {} if tries is None else tries
         self.base = self._nobody()
         """Who must be there whatever else is."""
 
@@ -57,10 +115,12 @@ class _Never:
         if self.base and self._helps(*self.base):
             return self._without(self.base[0], (self._remedy(),))
         if not self.base and self._helps():
-            # It could be made alone, and yet found no room: only food that is on can be in its way for ever.
-            return 5, "what is on leaves no room for it", (Remedy((), "send what is on, then call it again"),)
-        slots, cooks, keeps = self._slots(), self._cooks(), self._keeps()
-        found = [*slots[:1], *cooks[:1], *keeps[:1], *self._fewer(), *self._apart()]
+            return NO_ROOM
+        slots, cooks = self._slots(), self._cooks()
+        found = [*slots[:1], *cooks[:1]]
+        for look in (self._keeps, self._fewer, self._apart):
+            if len(found) < MOST_REMEDIES and not (found and self._enough()):
+                found += look()[:1]
         remedies = tuple(self._remedy(*changes) for changes in found[:MOST_REMEDIES])
         if not remedies:
             remedies = (self._remedy(*self._all_together()),)
@@ -72,6 +132,17 @@ class _Never:
             return 6, self._too_busy(cooks[0][0].what), remedies
         return 4, self._too_long([change for change in remedies[0].changes if change.kind == "keeps"]), remedies
 
+    def at_once(self) -> tuple[int, str]:
+        """The rule and the reason as far as they are plain: nobody there, equipment out, or else what keeps least."""
+        if self.base:
+            rule, why, _ = self._without(self.base[0], ())
+            return rule, why
+        for _, component, _ in self._parts():
+            for step in component.steps:
+                if step.on is not None and self.kitchen.equipment[step.on].slots == 0:
+                    return 5, self._too_full(step.on)
+        return 4, self._too_long([])
+
     def _remedy(self, *changes: Change) -> Remedy:
         every = (*self.base, *changes)
         return Remedy(every, " and ".join(self._words(change) for change in every))
@@ -80,7 +151,10 @@ class _Never:
         kitchen, book = self.kitchen, self.book
         for change in changes:
             kitchen, book = with_change(kitchen, book, change)
-        return self._possible(kitchen, book, self.portions if portions is None else portions)
+        key = changes, portions
+        if key not in self._tries:
+            self._tries[key] = self._possible(kitchen, book, self.portions if portions is None else portions)
+        return self._tries[key]
 
     # -- what is there -----------------------------------------------------------------------------------------------
 

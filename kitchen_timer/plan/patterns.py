@@ -124,6 +124,8 @@ class Patterns:
         """Filled by targets.py: courses with the kitchen to themselves."""
         self.reasons: dict[object, tuple[int, str, tuple[Remedy, ...]]] = {}
         """Filled by impossible.py: why a course can never be made."""
+        self.tries: dict[object, dict[object, bool]] = {}
+        """Filled by impossible.py: what was tried for courses whose remedies are not all found yet."""
 
     def dish(self, dish: str) -> Dish:
         """A dish of the book; KeyError when there is none."""

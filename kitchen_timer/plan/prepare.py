@@ -1,12 +1,12 @@
 """A question made ready for planning, and a line of placed courses made into an answer."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, field, replace
 
 from kitchen_timer.plan.answer import Answer, Impossible, PlannedCourse, PlannedStep
 from kitchen_timer.plan.begun import put_what_has_begun, put_what_must
 from kitchen_timer.plan.greedy import place
-from kitchen_timer.plan.impossible import in_words, never
+from kitchen_timer.plan.impossible import Reasons, Stopped, in_words, never, never_at_once
 from kitchen_timer.plan.jobs import CourseJob, LoadJob, job_of, missing
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
 from kitchen_timer.plan.loads import Load, Splits, split_course
@@ -31,6 +31,8 @@ class Prepared:
     """Filled by quick.py: courses that stand as an earlier answer had them, and the steps of that."""
     other_ways: dict[CourseKey, tuple[CourseJob, ...]] = field(default_factory=dict)
     """Filled by resplit.py: each course as it is split and in other ways."""
+    remedies: bool = True
+    """Whether what would help an impossible course is looked for; ``False``: that comes later."""
 
     @property
     def splits(self) -> Splits:
@@ -52,10 +54,10 @@ class Prepared:
         return [f for k in found for f in (k, *self.followers(k))]
 
 
-def prepare(question: Question) -> Prepared:
+def prepare(question: Question, *, remedies: bool = True) -> Prepared:
     """Jobs for all courses that can be made; never raises for one that cannot."""
     patterns = patterns_for(question.kitchen, question.book)
-    ready = Prepared(question, patterns)
+    ready = Prepared(question, patterns, remedies=remedies)
     for wanted in question.courses:
         if (lacks := _lacking(patterns, question, wanted)) is not None:
             cure = Remedy((Change("book", lacks[2]),), lacks[1])
@@ -63,7 +65,7 @@ def prepare(question: Question) -> Prepared:
             continue
         alone = alone_for(patterns, wanted.portions)
         if alone is None and not wanted.begun and wanted.landed_at is None:
-            ready.impossible[wanted.key] = never(patterns, wanted, can_be_made)
+            ready.impossible[wanted.key] = _never(ready, wanted)
             continue
         new = _splits_of(patterns, question, wanted, alone.way if alone else 0)
         job = job_of(question, patterns, wanted, alone.seconds if alone else 0, new)
@@ -76,6 +78,44 @@ def prepare(question: Question) -> Prepared:
             before.in_waves = job.in_waves = True
     _drop_what_follows_nothing(ready)
     return ready
+
+
+def _never(ready: Prepared, wanted: Wanted) -> Impossible:
+    if ready.remedies:
+        return never(ready.patterns, wanted, can_be_made)
+    return never_at_once(ready.patterns, wanted, alone=alone_for(ready.patterns, wanted.portions) is not None)
+
+
+def with_remedies(
+    question: Question, answer: Answer, enough: Callable[[], bool], stop: Callable[[], bool]
+) -> tuple[Answer, Reasons]:
+    """The answer with what would help its impossible courses, and why each of those plates can never be made.
+
+    ``enough``: one remedy a course will do by now. ``stop``: the rest is left; what was tried is remembered.
+    """
+    patterns = patterns_for(question.kitchen, question.book)
+    found: dict[CourseKey, Impossible] = {}
+    reasons: Reasons = {}
+    for each in answer.impossible:
+        wanted = question.course(each.key)
+        if each.remedies or wanted is None:
+            continue
+        try:
+            found[each.key] = never(patterns, wanted, can_be_made, enough=enough, stop=stop)
+        except Stopped:
+            break
+        key = tuple(sorted(wanted.portions))
+        reasons[key] = patterns.reasons[key]
+    if not found:
+        return answer, {}
+    return replace(answer, impossible=tuple(found.get(each.key, each) for each in answer.impossible)), reasons
+
+
+def know_reasons(question: Question, reasons: Reasons) -> None:
+    """Remember why courses of a kitchen and book can never be made, as :func:`with_remedies` found it elsewhere."""
+    known = patterns_for(question.kitchen, question.book).reasons
+    for portions, reason in reasons.items():
+        known.setdefault(portions, reason)
 
 
 def _lacking(patterns: Patterns, question: Question, wanted: Wanted) -> tuple[str, str, str] | None:
@@ -149,7 +189,7 @@ def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey], *, leave: 
         job = ready.jobs[key]
         in_haste = line.hasty and place(line, job, ready.templates.get(key)) is not None
         if not in_haste and place_well_split(ready, line, key) is None:
-            ready.impossible[key] = never(ready.patterns, job.wanted, can_be_made)
+            ready.impossible[key] = _never(ready, job.wanted)
             del ready.jobs[key]
 
 

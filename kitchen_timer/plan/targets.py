@@ -1,17 +1,19 @@
 """When a course could land with the kitchen to itself: the target of a course wanted as soon as can be.
 
-Found by the constructive planner; where that does not reach what the longest chain of steps needs, by the exact
-one. Kept for every kitchen, book and number of plates.
+Found by the constructive planner; where that does not reach what the longest chain of steps or the busiest resource
+needs at the least, by the exact one. Kept for every kitchen, book and number of plates.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import ceil
 
 from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.kitchen.table import Asap
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
-from kitchen_timer.plan.jobs import CourseJob, job_of
+from kitchen_timer.plan.jobs import CourseJob, Part, job_of
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.loads import split_course, ways_of_course
 from kitchen_timer.plan.patterns import Patterns, patterns_for
@@ -80,10 +82,13 @@ def _constructed(patterns: Patterns, portions: Portions) -> tuple[Alone | None, 
     for way in range(ways_of_course(patterns.kitchen, patterns.book, wanted)):
         splits = split_course(patterns.kitchen, patterns.book, wanted, way)
         job = job_of(question, patterns, wanted, 0, splits)
-        course = Attempt(Line(patterns), job).upwards(0, alone=True)
-        if course is not None and (best is None or course.landing < best.seconds):
+        least = least_s(job, patterns)
+        if best is not None and least >= best.seconds:
+            continue
+        course = Attempt(Line(patterns), job).upwards(least, None if best is None else best.seconds - 1, alone=True)
+        if course is not None:
             best = Alone(course.landing, template_of(course), way)
-            if course.landing <= longest_chain_s(job):
+            if course.landing <= least:
                 return best, True
     return best, False
 
@@ -133,11 +138,56 @@ def template_of(course: PlacedCourse) -> Template:
     )
 
 
-def longest_chain_s(job: CourseJob) -> int:
-    """Seconds that the longest chain of components takes: no landing can be earlier."""
+def least_s(job: CourseJob, patterns: Patterns) -> int:
+    """Seconds before which a course of which nothing has begun cannot land, even with the kitchen to itself.
+
+    No sooner than its longest chain of components takes; nor than a resource can do what has to be done with it: all
+    that is needed no sooner than ``head`` and no later than ``tail`` before the landing takes at least its work, shared
+    out over all there is of the resource, in between.
+    """
+    first: dict[int, int] = {}
     done: dict[int, int] = {}
+    longest = [max((load.pattern.length_s for load in part.loads if load.pattern), default=0) for part in job.parts]
     for p in reversed(job.order):
-        part = job.parts[p]
-        first = max((done[other] for other in part.after), default=0)
-        done[p] = first + max((load.pattern.length_s for load in part.loads if load.pattern), default=0)
-    return max(done.values(), default=0)
+        first[p] = max((done[other] for other in job.parts[p].after), default=0)
+        done[p] = first[p] + longest[p]
+    then: dict[int, int] = {}
+    needs: dict[int, list[Need]] = {}
+    for p in job.order:
+        then[p] = max((longest[other] + then[other] for other in job.parts[p].needed_by), default=0)
+        for resource, head_s, tail_s, work_s in _needs(job.parts[p]):
+            needs.setdefault(resource, []).append((first[p] + head_s, tail_s + then[p], work_s))
+    least = max(done.values(), default=0)
+    for resource, of in needs.items():
+        room = patterns.capacities[resource]
+        for head in {need[0] for need in of} if room else ():
+            for tail in {need[1] for need in of}:
+                work_s = sum(need[2] for need in of if need[0] >= head and need[1] >= tail)
+                if work_s:
+                    least = max(least, head + tail + ceil(work_s / room - 1e-6))
+    return least
+
+
+Need = tuple[int, int, float]
+"""Seconds from the course's first start, seconds before its landing, and the least that it takes of a resource."""
+
+
+def _needs(part: Part) -> Iterator[tuple[int, int, int, float]]:
+    """What loads of a part need: resource, seconds from their start and before their end, unit-seconds at the least.
+
+    Loads may share slots where they start and end together: of slots each needs only what its portions fill, and of
+    the hands only the first is sure.
+    """
+    for number, load in enumerate(part.loads):
+        assert load.pattern is not None
+        from_s, length_s = 0, load.pattern.length_s
+        for piece in load.pattern.pieces:
+            for run in piece.runs:
+                shares = run.join is not None and len(part.loads) > 1
+                for station, a, b in run.hands if not shares or number == 0 else ():
+                    yield station, from_s + a, length_s - from_s - b, float(b - a)
+                for use in run.slots:
+                    amount = load.pattern.portions / use.fits if shares else use.amount
+                    work_s = amount * (use.to_s - use.from_s)
+                    yield use.resource, from_s + use.from_s, length_s - from_s - use.to_s, work_s
+            from_s += piece.length_s

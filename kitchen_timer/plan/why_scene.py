@@ -37,7 +37,7 @@ class Scene:
     def __init__(self, question: Question, answer: Answer) -> None:
         self.question, self.answer = question, answer
         self.now = question.now
-        self.ready: Prepared = prepare(question)
+        self.ready: Prepared = prepare(question, remedies=False)
         as_planned(self.ready, answer)
         self.line: Line = self.ready.line()
         self.placed: dict[LoadKey, PlacedLoad] = {}

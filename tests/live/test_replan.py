@@ -5,6 +5,7 @@ import signal
 import threading
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
@@ -65,6 +66,22 @@ def test_it_answers_at_once_then_better_and_says_when_the_search_is_over(planner
     assert costs == sorted(costs, reverse=True)
     assert [improving for *_, improving in heard.answers][-1] is False
     assert all(breaks(asked, answer) == () for _, answer, _ in heard.answers)
+
+
+def test_what_would_help_an_impossible_course_follows_and_is_known_from_then_on(planner: ProcessPlanner) -> None:
+    asked, heard = busy_fryer(1), Heard()
+    asked = replace(asked, courses=(*asked.courses, course("9", squid=9)))  # two baskets of two: three loads, apart
+    planner.ask(5, asked, None, heard.adopt)
+    assert heard.done.wait(40)
+    first = heard.answers[0][1].impossible[0]
+    assert (str(first.key), first.remedies) == ("9/mains", ())
+    assert first.why
+    helped = next(answer for _, answer, _ in heard.answers if answer.impossible[0].remedies)
+    assert helped.by_step == heard.answers[0][1].by_step
+    again = Heard()
+    planner.ask(6, asked, helped, again.adopt)
+    assert again.done.wait(40)
+    assert again.answers[0][1].impossible[0].remedies
 
 
 def test_a_newer_question_supersedes_an_older_one(planner: ProcessPlanner) -> None:

@@ -4,6 +4,7 @@ from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.plan.answer import Impossible
 from kitchen_timer.plan.check import breaks
 from kitchen_timer.plan.choose import plan_quickly
+from kitchen_timer.plan.prepare import with_remedies
 from kitchen_timer.plan.question import Question
 from kitchen_timer.plan.remedy import Change, with_remedy
 from tests.builders import after, begun, component, course, dish, kitchen, question, slots, step
@@ -36,6 +37,55 @@ def test_more_portions_than_the_kitchen_can_hold_inside_their_keeps() -> None:
         (Change("keeps", "squid/rings", 240),),
         (Change("plates", "squid", 4),),
     ]
+
+
+def nine_squid(table: str) -> Question:
+    """Of a kitchen that nobody has asked about before, so that nothing is remembered."""
+    house = kitchen(fry=1, cold=0, stove=1, fryer=slots(2, recovery=60)).model_copy(update={"name": f"House {table}"})
+    return question(house, [SQUID], course(table, squid=9), course("9", squid=2))
+
+
+def test_a_plan_at_once_says_that_it_cannot_be_and_the_remedies_follow() -> None:
+    asked = nine_squid("31")
+    at_once = plan_quickly(asked, remedies=False)
+    (cannot,) = at_once.impossible
+    assert (str(cannot.key), cannot.rule, cannot.remedies) == ("31/mains", 4, ())
+    assert cannot.why == "Squid (keeps 60 s): the rest of the course cannot be done within that"
+    assert cannot.would_help == "that is being worked out"
+    assert breaks(asked, at_once) == ()
+    helped, reasons = with_remedies(asked, at_once, lambda: False, lambda: False)
+    assert helped.steps == at_once.steps
+    assert [each.changes[0].kind for each in helped.impossible[0].remedies] == ["slots", "keeps", "plates"]
+    assert list(reasons) == [(("squid", 9),)]
+    assert plan_quickly(asked, remedies=False).impossible == helped.impossible  # known from then on
+
+
+def test_looking_for_remedies_is_broken_off_for_another_order_and_goes_on_later() -> None:
+    asked = nine_squid("32")
+    at_once = plan_quickly(asked, remedies=False)
+    tries: list[int] = []
+
+    def stop() -> bool:
+        tries.append(1)
+        return len(tries) > 5
+
+    assert with_remedies(asked, at_once, lambda: False, stop) == (at_once, {})
+    first = len(tries)
+    helped, _ = with_remedies(asked, at_once, lambda: False, lambda: tries.append(1) is not None)
+    whole = len(tries) - first
+    fresh = nine_squid("33")
+    tries.clear()
+    with_remedies(fresh, plan_quickly(fresh, remedies=False), lambda: False, lambda: tries.append(1) is not None)
+    assert helped.impossible[0].remedies
+    assert whole == len(tries) - 5  # the five that were tried are not tried again
+
+
+def test_where_time_is_short_one_remedy_is_enough() -> None:
+    asked = nine_squid("34")
+    helped, _ = with_remedies(asked, plan_quickly(asked, remedies=False), lambda: True, lambda: False)
+    (cannot,) = helped.impossible
+    assert cannot.would_help == "5 places in the fryer instead of 2"
+    assert not impossible(with_remedy(asked, cannot.key, cannot.remedies[0]))
 
 
 def test_nobody_stands_at_the_station() -> None:
