@@ -135,7 +135,7 @@ def create_app(
         return frozenset(board.station for board in boards if board.actions and board.taps != "clock")
 
     def all_trouble() -> tuple[str, ...]:
-        return (*vitals.troubles(), *trouble())
+        return tuple(dict.fromkeys((*vitals.troubles(), *trouble())))
 
     pusher = Pusher(socketio, engine, clock, in_touch, all_trouble)
     vitals = Vitals(asks or Asks(), seen, in_touch.stations, wanted, trouble, lambda: pusher.changed(frozenset({PASS})))
