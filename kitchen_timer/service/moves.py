@@ -1,8 +1,9 @@
 """Announced cues that a plan moves, each with its reason in kitchen words.
 
 A reason is something that happened since the plan before: food that ran long or was done early, a tap that came late or
-early, a load that is cooked again, a change in the house or a call of the chef. It counts for what it touches: its own
-course, its station and its equipment, and from there whatever moved with those. An order that came in is no reason.
+early, a start that nobody answered, a load that is cooked again, a change in the house or a call of the chef. It counts
+for what it touches: its own course, its station and its equipment, and the pass where its landing moved; and from there
+whatever moved with those. An order that came in is no reason.
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,6 +20,9 @@ QUIET_S = 5
 
 _SAME_S = 2
 """What went so close to the plan went as planned."""
+
+_PASS = ("pass", "")
+"""Where courses meet that have no station and no equipment in common."""
 
 _FARTHEST = 3
 """Courses that a reason reaches over one another's stations and equipment."""
@@ -49,7 +53,11 @@ def moves_of(state: Evening, question: Question, answer: Answer, now: int) -> tu
     moved = [
         (step, answer.by_step[step].start_at - due)
         for step, due in state.announced.items()
-        if due > now and step in answer.by_step and abs(answer.by_step[step].start_at - due) > QUIET_S
+        if due > now
+        and step in answer.by_step
+        and abs(answer.by_step[step].start_at - due) > QUIET_S
+        # What follows at once goes by the food: its cook is told when that is ready, whatever a plan says.
+        and not (step.step and state.component(step).steps[step.step].may_wait_s == 0)
     ]
     if not moved or state.plan is None:
         return ()
@@ -71,7 +79,9 @@ def _places(step: StepKey, book: Book) -> tuple[tuple[str, str], ...]:
 def _reach(state: Evening, question: Question, old: Answer, new: Answer, now: int) -> dict[object, str]:
     """The first reason that reaches each course, station and equipment."""
     found: dict[object, str] = {}
-    for step, words in (*_happened(state, question, old), *_untapped(state, question, now)):
+    clearly = (*_happened(state, question, old, _SAME_S), *_untapped(state, question, now))
+    # In a tight plan a second is enough to move what follows; it is named where nothing else is.
+    for step, words in (*clearly, *_happened(state, question, old, 0)):
         found.setdefault(step.of_course, words)
         for place in _places(step, state.book):
             found.setdefault(place, words)
@@ -79,6 +89,10 @@ def _reach(state: Evening, question: Question, old: Answer, new: Answer, now: in
         if run.target_at is None and key in old.by_course:
             found.setdefault(key, f"table {key.table}'s {key.course} was called")
     at: dict[CourseKey, set[tuple[str, str]]] = {}
+    for lands in new.courses:
+        landed = old.by_course.get(lands.key)
+        if landed is not None and abs(lands.landing_at - landed.landing_at) > QUIET_S:
+            at[lands.key] = {_PASS}
     for load, steps in new.by_load.items():
         stood = old.by_load.get(load)
         pairs = zip(stood, steps, strict=False) if stood is not None else ()
@@ -99,8 +113,8 @@ def _reach(state: Evening, question: Question, old: Answer, new: Answer, now: in
     return found
 
 
-def _happened(state: Evening, question: Question, old: Answer) -> Iterator[tuple[StepKey, str]]:
-    """What went otherwise than the plan before had it."""
+def _happened(state: Evening, question: Question, old: Answer, same_s: int) -> Iterator[tuple[StepKey, str]]:
+    """What went otherwise than the plan before had it, by more than ``same_s``."""
     for course in question.courses:
         for load in course.begun:
             key = LoadKey(*course.key, load.dish, load.component, load.load)
@@ -112,10 +126,10 @@ def _happened(state: Evening, question: Question, old: Answer) -> Iterator[tuple
                     continue
                 late_s, long_s = step.start_at - stood.start_at, step.end_at - stood.end_at
                 name = load_words(state, key)
-                if abs(late_s) > _SAME_S:
+                if abs(late_s) > same_s:
                     way = "late" if late_s > 0 else "early"
                     yield StepKey(*key, index), f"{name} was started {span_words(abs(late_s))} {way}"
-                elif abs(long_s) > _SAME_S:
+                elif abs(long_s) > same_s:
                     says = "runs" if long_s > 0 and not step.done else "ran" if long_s > 0 else "was done"
                     way = "long" if long_s > 0 else "early"
                     yield StepKey(*key, index), f"{name} {says} {span_words(abs(long_s))} {way}"

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.plan.honest.promise import promised_at
 from kitchen_timer.plan.question import CourseKey, LoadKey, StepKey
 from kitchen_timer.service.events import (
@@ -18,7 +19,7 @@ from kitchen_timer.service.events import (
 from kitchen_timer.service.fold import fold
 from kitchen_timer.service.state import Evening
 from tests.bench.noisy_kitchen import Played
-from tests.bench.noisy_quiet import Quiet, quiet_of
+from tests.bench.noisy_quiet import Quiet, goes_by_the_food, quiet_of
 
 QUIET_S = 5
 """An announced cue that moves by no more than this has not moved for a cook."""
@@ -131,7 +132,7 @@ def figures_of(played: Played) -> Figures:
                 figures.plans += 1
                 _no_started_step_moves(entry.event, starts)
                 now = entry.at_ms // 1000
-                figures.moved += _moves(entry.event, told, now)
+                figures.moved += _moves(entry.event, told, now, played.book)
                 told = dict(entry.event.told)
                 for course, lands in (entry.event.answer.ranges or {}).items():
                     planned_at = entry.event.answer.by_course[course].landing_at
@@ -150,12 +151,12 @@ def _no_started_step_moves(adopted: PlanAdopted, starts: dict[StepKey, int]) -> 
             assert step.start_at == starts[step.key], f"a plan moved {step.key}, which had started"
 
 
-def _moves(adopted: PlanAdopted, told: dict[StepKey, int], now: int) -> Iterator[Moved]:
+def _moves(adopted: PlanAdopted, told: dict[StepKey, int], now: int, book: Book) -> Iterator[Moved]:
     why = dict(getattr(adopted, "moved", ()))
     planned = adopted.answer.by_step
     for step, due in told.items():
-        if step not in planned or due <= now:
-            continue  # overdue: its station counts up from when it was told
+        if step not in planned or due <= now or goes_by_the_food(step, book):
+            continue  # an overdue one is counted up from when its station was told
         start = planned[step].start_at
         if abs(start - due) > QUIET_S:
             yield Moved(step, now, due, start, why.get(step, ""))

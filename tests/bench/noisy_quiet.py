@@ -29,8 +29,8 @@ from kitchen_timer.service.events import (
 
 QUIET_S = 5
 """An announced cue that moves by no more than this has not moved for a cook."""
-SAME_S = 2
-"""What went so close to the plan of its moment went as planned."""
+SAME_S = 0
+"""What went so close to the plan of its moment went as planned: in a tight plan a second moves what follows."""
 
 Place = tuple[str, str]
 
@@ -143,7 +143,9 @@ class _Judge:
         for step, (due, since) in self.told.items():
             planned = answer.by_step.get(step)
             # An overdue one is not moved: its station counts up from when it was told.
-            if planned is not None and due > now and abs(planned.start_at - due) > QUIET_S:
+            if planned is None or due <= now or goes_by_the_food(step, self.book):
+                continue
+            if abs(planned.start_at - due) > QUIET_S:
                 self.quiet.moved.append(self._moved(step, now, planned.start_at - due, since))
         told = dict(event.told)
         self.told = {
@@ -171,3 +173,8 @@ class _Judge:
 def named(cues: Iterable[Cue], most: int) -> list[str]:
     """The first so many, in words."""
     return [f"{cue.step} {cue.by_s:+} s: {cue.excuse or 'for nothing'}" for cue in list(cues)[:most]]
+
+
+def goes_by_the_food(step: StepKey, book: Book) -> bool:
+    """Whether it follows the step before it at once: its cook goes by that food, and no cue of it can move."""
+    return step.step > 0 and book[step.dish].components[step.component].steps[step.step].may_wait_s == 0
