@@ -18,12 +18,15 @@ from kitchen_timer.plan.search import Search
 from kitchen_timer.plan.shapes import Shapes
 
 if TYPE_CHECKING:
+    from kitchen_timer.plan.exact.raising import Raising
     from kitchen_timer.plan.exact.solve import Way
 
 __all__ = ["improve", "plan_fully", "plan_quickly"]
 
 FEW = 8
-"""Up to so many open courses a part of the time goes to proving that nothing is better."""
+"""Up to so many open courses the exact planner goes at the whole question once."""
+SOME = 10
+"""Up to so many open courses a bound is looked for twice: the first also narrows what is searched after it."""
 AT_FIRST = 3
 """Courses that are freed together in the first exact neighbourhoods."""
 WHOLE_AFTER = 0.2
@@ -32,9 +35,15 @@ NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
 GREEDY_FIRST_S, GREEDY_S = 0.02, 0.012
 """How long iterated greedy goes on at first, and each time again, for each open course."""
-BOUND_AFTER = 0.8
-"""Part of the time after which a bound is looked for."""
+BOUND_AT: "tuple[tuple[float, float, Way], ...]" = ((0.35, 0.25, "proving"), (0.75, 0.25, "bounding"))
+"""Parts of the time after which a bound is looked for, for how long a part of it, and the way where it is far."""
 BOUND_MOST_S = 6.0
+PRICES_SHARE = 0.6
+"""Of the time for a bound, so much at most goes to prices."""
+NEAR = 0.25
+"""Where no more than this share of the cost is unproven, the exact planner can prove the rest."""
+BUSY = 6.0
+"""How much longer by the clock than its own time the solver may take."""
 IN_VAIN = 40
 """Iterated greedy ends after so many rounds for each course that find nothing better."""
 TELL_SHARE, TELL_LEAST_S, TELL_MOST_S = 0.25, 0.015, 0.2
@@ -71,6 +80,7 @@ class _Run:
             for key, job in self.ready.jobs.items()
         }
         self._bound: float | None = None
+        self._raising: Raising | None = None
         self._search: Search | None = None
         self._searched: Answer | None = None
         self.shapes = Shapes()
@@ -86,8 +96,9 @@ class _Run:
         total = worth(self.question, answer)
         if total >= self.total - 1e-6:
             return False
-        self.best, self.total = answer, total
-        self._better(answer)
+        # What the solver proves holds for one way to split, and is told only by ``answer``, where there is no other.
+        self.best, self.total = replace(answer, bound=None), total
+        self._better(self.answer())
         return True
 
     def line(self) -> Line:
@@ -124,24 +135,30 @@ class _Run:
         within_s: int | None = None,
         way: "Way" = "plain",
         splits: Splits | None = None,
+        known: "Raising | None" = None,
     ) -> bool:
         """The exact planner for so long, on some courses or all; True where nothing better exists for them.
 
         ``splits``: with these loads; None: with those of the best answer. ``within_s``: each moved by so much at most.
+        ``known``: what prices have proven already of all courses together.
         """
         splits = self.splits() if splits is None else splits
+        seconds = min(seconds, self.left_s())
+        ends = self._elapsed() + seconds
         solved = self._solve(
             self.question,
             splits=splits,
-            seconds=min(seconds, self.left_s()),
+            # The solver goes by the clock on the wall; where others keep the machine busy it is to have its time too.
+            seconds=BUSY * seconds,
             targets=self.targets,
             hint=self.best,
             seed=self.random.randrange(1 << 30),
-            stop=self._stop,
+            stop=lambda: self._stop() or self._elapsed() >= ends,
             free=free,
             better=None if free is not None else self._offer_whole,
             within_s=within_s,
             way=way,
+            known=known,
         )
         if solved.answer is not None:
             self._offer_whole(solved.answer)
@@ -149,22 +166,31 @@ class _Run:
             self._proven(solved.bound)
         return solved.proven
 
-    def bounded(self, seconds: float) -> None:
-        """Look so long for a bound: of the whole question first, then of one that forgets all but what is scarcest."""
-        from kitchen_timer.plan.exact.bound import bound_on_cost
+    def priced(self, seconds: float, far: "Way") -> bool:
+        """Look so long for what no plan costs less than; True where that is what the best plan costs.
 
-        self.exactly(0.6 * seconds, way="bounding")
-        splits = self.splits()
-        bound = bound_on_cost(
-            self.question,
-            splits=splits,
-            targets=self.targets,
-            seconds=min(0.4 * seconds, self.left_s()),
-            stop=self._stop,
-            hint=self.best,
-        )
-        if bound is not None:
-            self._proven(bound)
+        First by prices on scarce hands and slots, which also close what no plan as cheap can do; then the exact planner
+        on what is left open: to the end where little is missing, else the way that is good ``far`` from it.
+        """
+        from kitchen_timer.plan.exact.apart import can_be_taken_apart
+        from kitchen_timer.plan.exact.raising import Raising
+
+        everyone = all(key in self.best.by_course for key in self.targets)
+        if self.splits_free or not everyone or not can_be_taken_apart(self.question):
+            return False
+        since, splits = self._elapsed(), self.splits()
+        raised = self._raising
+        if raised is None or raised.splits != splits:
+            raised = self._raising = Raising(self.question, splits, self.targets, self.best)
+        else:
+            raised.cheaper(self.best)
+        raised.go(lambda: self._elapsed() - since > PRICES_SHARE * seconds or self.left_s() <= 0)
+        self._proven(raised.bound)
+        left_s = seconds - (self._elapsed() - since)
+        if raised.proven or left_s <= 0.01:
+            return raised.proven
+        near = self.total - raised.bound < NEAR * self.total
+        return self.exactly(left_s, way="closing" if near else far, known=raised)
 
     def _proven(self, bound: float) -> None:
         """Remember a bound; where portions may be split in several ways it holds for one of them, and is none."""
@@ -219,10 +245,10 @@ def improve(
 ) -> Answer:
     """Search on from a plan for so many seconds of ``elapsed``; ``better`` is told of every improvement.
 
-    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. Up to eight open courses a part of
-    the time goes to the whole question, above that to a bound. What comes back never costs more than ``start``, with
-    moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven, and where portions can
-    be split in one way only.
+    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. A part of the time goes to a
+    bound, up to eight open courses also to the whole question. What comes back never costs more than ``start``, with
+    moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven: where nothing has
+    begun or been announced, and portions can be split in one way only.
     """
     run = _Run(question, start, seconds, elapsed, stop, better, seed)
     movable = [course for course in start.courses if course.key in run.ready.jobs]
@@ -233,15 +259,16 @@ def improve(
         return replace(run.best, bound=0.0)
     run.greedily(min(GREEDY_FIRST_S * len(movable), 0.3 * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
-    whole: list[tuple[float, Way]] = [(0.2, "plain"), (0.25, "proving")] if len(movable) <= FEW else []
-    looked = proven = False
+    whole: list[tuple[float, Way]] = [(0.15, "plain")] if len(movable) <= FEW else []
+    bounds = list(BOUND_AT if len(movable) <= SOME else BOUND_AT[1:])
+    proven = False
     while not proven and run.left_s() > 0.02:
         if whole and run.left_s() < (1 - WHOLE_AFTER) * seconds:
             share, way = whole.pop(0)
             proven = run.exactly(share * seconds, way=way)
-        elif not looked and not run.splits_free and run.left_s() < (1 - BOUND_AFTER) * seconds:
-            looked = True
-            run.bounded(min(run.left_s(), BOUND_MOST_S))
+        elif bounds and run.left_s() < (1 - bounds[0][0]) * seconds:
+            _, share, way = bounds.pop(0)
+            proven = run.priced(min(run.left_s(), share * seconds, BOUND_MOST_S), way)
         else:
             proven = run.once(hoods, len(movable))
     for splits in splits_otherwise(run.ready, run.best) if proven and run.splits_free else ():

@@ -9,7 +9,8 @@ import numpy as np
 
 from kitchen_timer.plan.exact.apart import Apart, Block, Party, Piece
 from kitchen_timer.plan.exact.prices import Prices, late
-from kitchen_timer.plan.exact.rows import NEVER, Open, Row, laid, least_after, seconds
+from kitchen_timer.plan.exact.rows import NEVER, Open, Row, laid, least_after, least_before, seconds
+from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER
 
 NEAR = 1e-6
 """So many plate-seconds dearer than the plan in hand counts as no dearer: rounding must not close that plan itself."""
@@ -60,15 +61,8 @@ class _Closing:
             self.piece(piece, party.first, costs)
         for later in party.next:
             # All but the later course, for each second from which it may land; then with it, for each of its landings.
-            places = np.flatnonzero(party.open)
-            others = (costs - later.worth)[places][:, None]
-            earliest = (party.first + places + later.gap_s)[:, None].astype(np.float64)
-            target = np.full_like(earliest, later.target)
-            if not later.fixed_target:
-                target = np.maximum(target, earliest)
-            landings = seconds(later.first, later.last)[None, :]
-            whole = np.where(landings < earliest, NEVER, others + late(later, landings - target))
-            self.party(later, whole.min(axis=0, initial=NEVER) + later.cost)
+            others = np.where(party.open, costs - later.worth, NEVER)
+            self.party(later, _then(later, others, party.first + later.gap_s) + later.cost)
 
     def piece(self, piece: Piece, first: int, costs: Row) -> None:
         """``costs``: of everything, for each second from ``first`` on at which what the load waits for is."""
@@ -88,3 +82,19 @@ class _Closing:
                 whole = before.cost + row[since - lowest :][: to - since + 1]
         for feeder in piece.feeders:
             self.piece(feeder, piece.blocks[0].first, whole)
+
+
+def _then(party: Party, others: Row, since: int) -> Row:
+    """``others`` cost so much for each second from ``since`` on from which a course may land: with its lateness, for
+    each of its landings."""
+    first, last = min(since, party.first), max(since + len(others) - 1, party.last)
+    row, at, plates = laid(others, since, first, last), seconds(first, last), party.wanted.plates
+    on_time = row if party.fixed_target else np.where(at <= party.target, row, NEVER)
+    least = np.minimum.accumulate(on_time) + late(party, at - party.target)
+    if not party.fixed_target:
+        moved, steep = np.where(at > party.target, row, NEVER), plates * (1 + LATE_STEEPER)
+        least = np.minimum(least, least_before(moved - plates * at, LATE_STEEP_S) + plates * at)
+        if len(at) > LATE_STEEP_S:
+            far = np.minimum.accumulate(moved - steep * at)[:-LATE_STEEP_S] + steep * at[LATE_STEEP_S:]
+            least[LATE_STEEP_S:] = np.minimum(least[LATE_STEEP_S:], far - plates * LATE_STEEPER * LATE_STEEP_S)
+    return least[party.first - first : party.last - first + 1]

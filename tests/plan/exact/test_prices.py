@@ -2,19 +2,22 @@
 
 import random
 from dataclasses import replace
+from time import process_time
 
 import numpy as np
 import pytest
 
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.choose import plan_quickly
+from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.exact import solve
-from kitchen_timer.plan.exact.apart import Apart
+from kitchen_timer.plan.exact.apart import Apart, Party
+from kitchen_timer.plan.exact.closing import _then
 from kitchen_timer.plan.exact.limits import Resource
-from kitchen_timer.plan.exact.prices import Prices
+from kitchen_timer.plan.exact.prices import Prices, _after
 from kitchen_timer.plan.exact.raising import Raising
-from kitchen_timer.plan.exact.rows import laid, least_after, least_before, least_from
+from kitchen_timer.plan.exact.rows import NEVER, laid, least_after, least_before, least_from
+from kitchen_timer.plan.jobs import lateness
 from kitchen_timer.plan.loads import split
 from kitchen_timer.plan.question import CourseKey, Question
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
@@ -144,6 +147,35 @@ def test_the_price_of_the_only_cook_is_what_waiting_costs() -> None:
     assert prices.least() == pytest.approx(2.0)
 
 
+def test_a_better_plan_is_told_with_what_is_proven_of_all_ways_to_split_and_no_more() -> None:
+    # Five portions, four at once: two loads, split in several ways, so that no bound is told.
+    chips = dish("chips", plating=5, chips=component("fry", step(60, on="fryer", fits=2), keeps=90))
+    asked = question(
+        kitchen(fry=1, fryer=slots(2, recovery=30)), [chips], course("1", land=at(200), chips=5), course("2", chips=3)
+    )
+    told: list[Answer] = []
+    since = process_time()
+    best = improve(
+        asked, plan_quickly(asked), seconds=0.6, elapsed=lambda: process_time() - since, stop=lambda: False,
+        better=told.append,
+    )  # fmt: skip
+    assert best.bound is None
+    assert all(answer.bound is None for answer in told)
+
+
+def test_three_tables_on_one_fryer_are_proven_through_the_public_planner() -> None:
+    asked = squid_and_chops(3)
+    since = process_time()
+    best = improve(
+        asked, plan_quickly(asked), seconds=3, elapsed=lambda: process_time() - since, stop=lambda: False,
+        better=lambda answer: None,
+    )  # fmt: skip
+    optimum = solved(asked).answer
+    assert optimum is not None
+    assert best.cost == pytest.approx(optimum.cost)
+    assert best.bound == pytest.approx(optimum.cost)
+
+
 def test_rows_slide_as_a_loop_would() -> None:
     chance = np.random.default_rng(1)
     row = chance.random(40)
@@ -154,3 +186,29 @@ def test_rows_slide_as_a_loop_would() -> None:
         assert least_after(row, within) == pytest.approx(afterwards)
     assert least_from(row) == pytest.approx([min(row[i:]) for i in range(40)])
     assert laid(row, 5, 3, 7)[2:] == pytest.approx(row[:3])
+
+
+@pytest.mark.parametrize("wanted_at", [None, 40])
+def test_what_comes_after_is_as_late_for_each_landing_as_trying_each_says(wanted_at: int | None) -> None:
+    # Six minutes are more than the five after which seconds count three times.
+    wanted = course("1", name="second", land=after("first", 3), target=wanted_at, chop=2)
+    chance = np.random.default_rng(2)
+    first, last, since = 30, 450, 20
+    party = Party(wanted, first, last, np.ones(last - first + 1, dtype=np.bool_), 40 if wanted_at else 60, 5, 1)
+    others = chance.exponential(300.0, 420)
+
+    def costs(earliest: int, landing: int) -> float:
+        target = party.target if wanted_at else max(party.target, earliest)
+        return float(lateness(2, landing - target))
+
+    tried = [
+        min([NEVER, *(others[u - since] + costs(u, at) for u in range(since, min(at, since + 419) + 1))])
+        for at in range(first, last + 1)
+    ]
+    assert _then(party, others, since) == pytest.approx(tried)
+    party.cost = chance.exponential(300.0, last - first + 1)
+    forwards = [
+        min([NEVER, *(party.cost[at - first] + costs(u, at) for at in range(max(u, first), last + 1))])
+        for u in range(since, since + 420)
+    ]
+    assert _after(party, since, since + 419) == pytest.approx(forwards)
