@@ -178,6 +178,7 @@ def create_app(
         )
 
     app.extensions["seen"] = seen
+    seen.book = lambda: engine.book
     answer_refusals(app)
     app.register_blueprint(rest(engine, kitchen, clock, info, health, seen.text, pusher))
     serve_screens(app, screens)

@@ -7,8 +7,10 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.seconds import read_instant
 from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.question import StepKey
 from kitchen_timer.server.in_touch import InTouch
 from kitchen_timer.server.log_lines import tell
 from kitchen_timer.server.metrics import Metrics
@@ -37,6 +39,8 @@ class Seen:
         self._reached: dict[str, float] = {}
         self._late: dict[str, tuple[float, float]] = {}
         self._began = now() if now else 0.0
+        self.book: Callable[[], Book] = dict
+        """The dishes as they are now: names a step's station where no plan has named it yet."""
 
     def start(self) -> None:
         """Work off notes on a thread of its own, in the process that serves."""
@@ -143,7 +147,7 @@ class Seen:
                 words = f"{course} sent: spread {spread_s} s, {late_s} s late"
                 tell("sent", words, course=course, spread_s=spread_s, late_s=late_s, past_keeps=event.past_keeps)
             elif isinstance(event, StepStarted) and entry.client_id is not None:
-                station = self._station_of.get(str(event.step), "?")
+                station = self._station_of.get(str(event.step)) or self._by_the_book(event.step)
                 self.metrics.start_late.labels(station).observe(max(0, event.at - event.due_at))
 
     def _adopted(self, event: PlanAdopted, at: float) -> None:
@@ -165,6 +169,10 @@ class Seen:
             moved=len(event.moved),
             cost=round(answer.cost, 1) if answer.cost is not None else None,
         )
+
+    def _by_the_book(self, step: StepKey) -> str:
+        dish = self.book().get(step.dish)
+        return dish.components[step.component].station if dish and step.component in dish.components else "?"
 
     def _planned(self, answer: Answer, took_s: float, first: bool, last: bool) -> None:
         ms = round(took_s * 1000)

@@ -150,6 +150,13 @@ def test_the_figures_are_those_of_what_was_tapped(house: House) -> None:
     assert house.figure("events") == tonight.board().seq == tonight.engine.seq
 
 
+def test_a_tap_after_a_restart_counts_for_its_station_before_there_is_a_new_plan(house: House) -> None:
+    house.tonight.order("6", hake=1)
+    house.tonight.seen._station_of.clear()  # as after a restart
+    house.tonight.at(3).start("6/mains/hake/fish/1/0")
+    assert house.figure("start_late_seconds_sum", station="plancha") == 3
+
+
 def test_a_repeated_and_a_refused_command_are_counted_as_such(house: House, lines: Lines) -> None:
     house.tonight.order("6", hake=1)
     for _ in range(2):
