@@ -5,7 +5,7 @@ from kitchen_timer.kitchen.table import After
 from kitchen_timer.plan.question import CourseKey
 from kitchen_timer.service.events import Event, TableMoved
 from kitchen_timer.service.state import Evening
-from kitchen_timer.service.taking import free_name
+from kitchen_timer.service.taking import MOST_PLATES, free_name
 
 
 def move_table(table: str, to: str, merge: bool, state: Evening) -> tuple[Event, ...]:
@@ -39,6 +39,8 @@ def move_table(table: str, to: str, merge: bool, state: Evening) -> tuple[Event,
 
 
 def _can_be_one(state: Evening, key: CourseKey, twin: CourseKey) -> bool:
-    """Whether two courses can still land together: both open, neither at the pass nor taken off."""
+    """Whether two courses can still land together: open, not at the pass, not taken off, not too many plates."""
     run, other = state.courses.get(key), state.courses[twin]
-    return run is not None and run.landed_at is None and other.landed_at is None and not run.off
+    if run is None or run.landed_at is not None or other.landed_at is not None or run.off:
+        return False
+    return run.course.plate_count + other.course.plate_count <= MOST_PLATES

@@ -3,7 +3,7 @@
 import pytest
 
 from kitchen_timer.kitchen.problems import BadMessage, NotNow, UnknownTable
-from kitchen_timer.kitchen.table import Asap, AtTime, Plate
+from kitchen_timer.kitchen.table import Asap, AtTime, Hold, Plate
 from kitchen_timer.service.commands import (
     CookAgain,
     CourseAsked,
@@ -125,6 +125,15 @@ def test_two_tables_put_together_land_together_and_no_food_of_either_is_lost() -
     assert tonight.course("9/mains").at_pass
     with pytest.raises(NotNow, match=r"has been worked on since. Move the table back instead"):
         tonight.do(Undo(ack.seq))
+
+
+@pytest.mark.parametrize(("plates", "courses"), [(50, ["9/mains"]), (51, ["9/mains", "9/mains 2"])])
+def test_two_courses_of_too_many_plates_stay_two(plates: int, courses: list[str]) -> None:
+    tonight = Tonight()
+    tonight.order("6", "mains", Hold(), squid=plates)
+    tonight.order("9", "mains", Hold(), squid=50)
+    tonight.do(MoveTable("6", "9", merge=True))
+    assert sorted(held.id for held in tonight.board().held) == courses
 
 
 def test_putting_together_is_taken_back_while_nobody_has_worked_on_it() -> None:
