@@ -33,6 +33,12 @@ PAGES: tuple[tuple[str, str, str, Shows], ...] = (
     ("/station/fry", "phone", "light", states.joined),
     ("/station/fry+garnish", "tablet", "dark", states.settings),
     ("/station/fry", "phone", "dark", states.wiping),
+    ("/pass", "desk", "light", states.by_station),
+    ("/pass", "tablet", "dark", states.all_day),
+    ("/pass", "phone", "dark", states.changing),
+    ("/pass", "tablet", "light", states.part_opened("Allergy")),
+    ("/pass", "phone", "light", states.station_opened),
+    ("/book", "phone", "dark", states.dish_opened("Saffron risotto")),
 )
 """Each in one light and one size. On the pass: a course to check with an allergy, one behind, one held."""
 
@@ -71,6 +77,32 @@ FAINT = """(selector) => {
     const [ink, paper] = [lightness(numbers(getComputedStyle(one).color)), lightness(ground(one))];
     const ratio = (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
     return [`${one.className} ${one.textContent}`, ratio];
+  });
+}"""
+
+TWICE = """() => {
+  const all = [...document.body.querySelectorAll('*')].filter((one) => one.closest('svg') === null);
+  const sizes = all.map((one) => parseFloat(getComputedStyle(one).fontSize));
+  for (const [at, one] of all.entries()) one.style.fontSize = `${2 * sizes[at]}px`;
+}"""
+"""What a phone's large text does: every text twice as large, the screen as it was."""
+
+LOST = """() => {
+  const own = (one) => [...one.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim() !== '');
+  const seen = document.querySelector('dialog[open]') ?? document.body;
+  const said = [...seen.querySelectorAll('*')]
+    .filter((one) => own(one) && one.checkVisibility() && !one.closest('svg, .unseen, dialog:not([open])'));
+  return said.flatMap((one) => {
+    const box = one.getBoundingClientRect();
+    if (box.left < -1 || box.right > innerWidth + 1) return [`beside the screen: ${one.textContent}`];
+    for (let at = one; at !== document.body; at = at.parentElement) {
+      const { overflowX, overflowY } = getComputedStyle(at);
+      const edge = at.getBoundingClientRect();
+      const cut = (overflowX === 'hidden' && (box.right > edge.right + 3 || box.left < edge.left - 3))
+        || (overflowY === 'hidden' && (box.bottom > edge.bottom + 3 || box.top < edge.top - 3));
+      if (cut) return [`cut off by ${at.className}: ${one.textContent}`];
+    }
+    return [];
   });
 }"""
 
@@ -121,5 +153,29 @@ def test_a_page_can_be_read_touched_and_heard(
         page.goto(busy.url + path)
         show(page)
         assert faults_of(page) == []
+    finally:
+        page.context.close()
+
+
+@pytest.mark.parametrize(
+    ("path", "size", "show"),
+    [
+        ("/station/fry", "phone", states.joined),
+        ("/pass", "tablet", states.passing),
+        ("/pass", "phone", states.passing),
+        ("/pass", "phone", states.course_opened),
+        ("/order", "tablet", states.typed("2 bri !milk @3")),
+    ],
+)
+def test_text_twice_as_large_is_all_there(busy: House, browser: Browser, path: str, size: str, show: Shows) -> None:
+    """WCAG 2.2, 1.4.4 Resize Text, on a screen that stays as large as it is."""
+    page = open_on(browser, SIZES[size])
+    try:
+        page.goto(busy.url + path)
+        show(page)
+        page.evaluate(TWICE)
+        page.wait_for_timeout(200)
+        assert page.evaluate(LOST) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size][0]
     finally:
         page.context.close()

@@ -67,8 +67,8 @@ function StationRow({ station, courses, windowS, pastS, hasPhone, onOpen }: RowP
         >
           <span class="swatch" style={{ background: colourOf(station.id, stations).fill }} />
           <span class="station-name">{station.name}</span>
-          {!hasPhone && <small class="quiet">{say('pass.no_phone')}</small>}
         </button>
+        {!hasPhone && <p class="quiet">{say('pass.no_phone')}</p>}
         <Allergies courses={theirs} station={station.id} />
       </div>
       <div class="score-cell">
