@@ -7,7 +7,7 @@ they do, a tap never waits for them.
 import logging
 import threading
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from math import floor
 
@@ -24,19 +24,19 @@ from kitchen_timer.live.held import HeldEstimates
 from kitchen_timer.live.history import History
 from kitchen_timer.live.own_trouble import BROKEN, CRASHED, SILENT, SILENT_S, UNWRITTEN, OwnTrouble
 from kitchen_timer.live.planner import Planner
+from kitchen_timer.live.quoted import quoted
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.question import CourseKey, StepKey
 from kitchen_timer.record.event_log import ClientMark, EventLog
 from kitchen_timer.service import boards
 from kitchen_timer.service.ask_planner import question_of, told_under
-from kitchen_timer.service.commands import Command, CourseAsked, TakeOrder
+from kitchen_timer.service.commands import Command, CourseAsked
 from kitchen_timer.service.decide import decide
 from kitchen_timer.service.due import coming_finishes, due_by, next_due_at, overdue
 from kitchen_timer.service.editing import book_edited
 from kitchen_timer.service.events import BookRead, Event, PlanAdopted, Recorded, ServiceOpened
 from kitchen_timer.service.going import HEADS_UP_S, OVERDUE_S
 from kitchen_timer.service.picture import picture_of
-from kitchen_timer.service.quoting import quote_view
 from kitchen_timer.service.state import Evening
 from kitchen_timer.service.views import PassBoard, Quote, StationBoard, StationInTouch
 
@@ -71,7 +71,8 @@ class Engine:
         self._clock = clock
         self._planner = planner
         self._lock = threading.RLock()
-        self._asking = threading.RLock()
+        self._asking = threading.Lock()
+        self._ask_wanted = False
         self._listeners: list[Listener] = []
         self._history = History(log, kitchen_id, Evening(kitchen=kitchen, book=book))
         self._book = book
@@ -146,8 +147,9 @@ class Engine:
         Written to the disk before it returns. Raises a :class:`KitchenProblem` when refused; nothing has changed then.
         """
         mark = ClientMark(client_id, client_seq)
+        earlier = self._earlier(mark)  # nobody waits for this look at the disk; sent twice at once is seen below
         with self._lock:
-            if (earlier := self._earlier(mark)) is not None:
+            if earlier or (earlier := self._history.just_written(mark)):
                 return Ack(earlier, repeated=True)
             now, before = self._now(), self._history.state
             written = self._settle(now)
@@ -164,17 +166,7 @@ class Engine:
 
     def quote(self, table: str, courses: tuple[CourseAsked, ...]) -> Quote:
         """What an order would get if it were taken now. Changes nothing."""
-        before, now = self._evening(), self._now()
-        order = TakeOrder(table=table, courses=courses, allergies_asked=True)
-        events = decide(order, before, now)
-        taken = self._history.imagine(before, events, at_ms=now * 1000)
-        asked = [key for key in taken.courses if key not in before.courses]
-        question = question_of(taken, now)
-        if question.courses:
-            answer = self._planner.answer_now(question, before.plan)
-            causes = causes_of(question, answer)
-            taken = replace(taken, plan=answer, causes=causes)
-        return quote_view(before, taken, asked, now)
+        return quoted(self._planner, self._history, self._now(), table, courses)
 
     def wake(self) -> None:
         """Write down what has happened by itself by now, and plan again what reality has left behind."""
@@ -297,28 +289,38 @@ class Engine:
         return changed
 
     def _ask(self) -> None:
-        """Put the evening of this moment to the planner; its failure is said on the pass and hurts nobody's tap."""
-        with self._asking:
-            with self._lock:
-                now, state = self._now(), self._history.state
-                question = question_of(state, now)
-                self._ask_again_at = None
-                self._late_known = overdue(state, now)
-                if not question.courses:
-                    self._asked, self._searching = None, False
-                    return
-                self._token = max(self._token + 1, state.seq)
-                refused = self._asked.refused if self._asked is not None and not self._asked.answered else 0
-                self._asked = Asked(token=self._token, now=now, refused=refused)
-                self._searching = True
-                token = self._token
+        """Put the evening of this moment to the planner; who is at it already asks again for all that came meanwhile."""
+        self._ask_wanted = True
+        while self._ask_wanted and self._asking.acquire(blocking=False):
             try:
-                self._planner.ask(token, question, state.plan, self.adopt)
-            except Exception:
-                _log.exception("the planner could not be asked")
-                with self._lock:
-                    changed = self._note("plan", CRASHED) | self._searching_is(False)
-                self._tell(changed)
+                self._ask_wanted = False
+                self._ask_once()
+            finally:
+                self._asking.release()
+
+    def _ask_once(self) -> None:
+        """The planner's failure is said on the pass and hurts nobody's tap."""
+        with self._lock:
+            now, state = self._now(), self._history.state
+            self._ask_again_at = None
+            self._late_known = overdue(state, now)
+            self._token = max(self._token + 1, state.seq)
+            refused = self._asked.refused if self._asked is not None and not self._asked.answered else 0
+            asked = self._asked = Asked(token=self._token, now=now, refused=refused)
+            self._searching = True
+        changed: frozenset[str] = frozenset()
+        try:
+            if (question := question_of(state, now)).courses:
+                self._planner.ask(asked.token, question, state.plan, self.adopt)
+                return
+        except Exception:
+            _log.exception("the planner could not be asked")
+            changed = self._note("plan", CRASHED)
+        with self._lock:
+            if self._asked is asked and not changed:
+                self._asked = None  # there is nothing to plan
+            changed |= self._searching_is(False)
+        self._tell(changed)
 
     def _must_ask(self, now: int) -> bool:
         if self._ask_again_at is not None and self._ask_again_at <= now:

@@ -28,6 +28,7 @@ class History:
         self._entries: list[Recorded] = []
         self._plan_at: int | None = None
         self._plan_named = False
+        self._just: dict[ClientMark, int] = {}
         self._marks: deque[tuple[int, Evening]] = deque(maxlen=MARKS_KEPT)
         last = 0
         for entry in log.read(kitchen_id, after=max(0, log.begun(kitchen_id) - 1)):
@@ -40,6 +41,8 @@ class History:
         """Write the events of one command and fold them in; NotRecorded when they could not be written."""
         written = self._log.append(self._kitchen_id, self._last, at_ms, events, client)
         state = self.state
+        if client is not None and written:
+            self._just[client] = written[0].seq
         for entry in written:
             self._keep(entry)
             self._last = entry.seq
@@ -66,6 +69,10 @@ class History:
         """``seq`` of that client's command when it is written already."""
         return self._log.acknowledged(self._kitchen_id, mark)
 
+    def just_written(self, mark: ClientMark) -> int | None:
+        """As :meth:`acknowledged`, of what was written in this service since the program began; asks no disk."""
+        return self._just.get(mark)
+
     def imagine(self, state: Evening, events: Sequence[Event], at_ms: int) -> Evening:
         """The evening as it would be after these events, written nowhere."""
         for entry in recorded(state.seq, at_ms, events, None):
@@ -81,6 +88,7 @@ class History:
             # What was before is over: nothing of it can be taken back.
             self._entries, self._plan_at, self._plan_named = [], None, False
             self._marks.clear()
+            self._just.clear()
         if isinstance(entry.event, RENAMES):
             self._plan_named = True
         if isinstance(entry.event, PlanAdopted):
