@@ -44,8 +44,11 @@ OVER_S = 3 * 3600
 """From the first order to the last."""
 PATIENCE_KITCHEN_S = 2.5 * 3600
 """After the last order: whatever is open then was forgotten."""
-MISSING_S = 60
-"""A component may be missing from the pass's plan so long, while it is planned anew."""
+MISSING_S, MISSING_REAL_S = 60, 20
+"""A component may be missing from the pass's plan so long, while it is planned anew: kitchen seconds, and real ones
+where these are more, for which a planner that was killed takes to be back."""
+CALM_S = 1200
+"""After the last order there is no more trouble than so long."""
 
 
 @dataclass
@@ -123,6 +126,7 @@ class Evenings:
             await self._ended(clock, chef, people, orders[-1][0] + PATIENCE_KITCHEN_S)
             self._look_at_clock(service, clock)
             await self._held_to_the_log(service, chef)
+            await self._closed(chef)
         finally:
             for task in tasks:
                 task.cancel()
@@ -159,7 +163,6 @@ class Evenings:
 
     async def _ended(self, clock: KitchenClock, chef: Chef, people: list[Person], give_up: float) -> None:
         quiet = 0
-        settled = False
         while clock.now() < give_up and quiet < 5:
             await asyncio.sleep(30 / self.speed)
             board = chef.board
@@ -167,9 +170,17 @@ class Evenings:
                 quiet += all(person.unsent == 0 for person in people)
             else:
                 quiet = 0
-            if not settled and board is not None and len(board["courses"]) + len(board["held"]) < 4:
-                settled = True
+            if clock.now() > give_up - PATIENCE_KITCHEN_S + CALM_S:
                 chef.settle()
+
+    async def _closed(self, chef: Chef) -> None:
+        """What never went is taken off, so that the next evening can begin."""
+        left = [course["id"] for part in ("courses", "held", "cannot") for course in (chef.board or {}).get(part, ())]
+        for course in left:
+            chef.tap({"kind": "take_off_course", "course_id": course})
+        while left and chef.unsent:
+            await asyncio.sleep(0.1)
+        await asyncio.sleep(0.5)
 
     def _look_at_clock(self, service: Service, clock: KitchenClock) -> None:
         for _ in range(5):
@@ -224,7 +235,11 @@ class Evenings:
             service.fired += cook.fired_late
             service.lost_phones += cook.lost
         service.troubles = sum(chef.troubles.values())
-        service.faults += missing_for_long(chef.boards, {dish: tuple(self.book[dish].components) for dish in self.book})
+        service.faults += missing_for_long(
+            chef.boards,
+            {dish: tuple(self.book[dish].components) for dish in self.book},
+            max(MISSING_S, MISSING_REAL_S * self.speed),
+        )
 
     def _processes(self) -> tuple[int, list[int]]:
         worker = self.program.worker()
@@ -254,8 +269,8 @@ def _rss_mb(pid: int) -> float:
     return 0.0
 
 
-def missing_for_long(shown: list[Wire], book: dict[str, tuple[str, ...]]) -> list[str]:
-    """Components that a planned course lacks, or has too much of, on the pass's boards for longer than a minute."""
+def missing_for_long(shown: list[Wire], book: dict[str, tuple[str, ...]], longest_s: float) -> list[str]:
+    """Components that a planned course lacks, or has too much of, on the pass's boards for longer than so long."""
     since: dict[tuple[str, str, str], int] = {}
     faults: dict[tuple[str, str, str], str] = {}
     for board in shown:
@@ -273,7 +288,7 @@ def missing_for_long(shown: list[Wire], book: dict[str, tuple[str, ...]]) -> lis
                 wrong |= {(course["id"], dish, part) for part in book.get(dish, ()) if cooked[dish, part] != qty}
         since = {key: since.get(key, now) for key in wrong}
         for key, at in since.items():
-            if now - at > MISSING_S:
+            if now - at > longest_s:
                 faults[key] = f"{'/'.join(key)} was not as ordered for {now - at} s"
     return list(faults.values())
 

@@ -18,6 +18,8 @@ from tests.bench.phones_line import KitchenTime, Line, Wire, now_ms
 STATIONS = ("larder", "fish", "meat", "garnish", "fry", "pastry")
 OPEN = 9
 """Courses open at once: enough for the search to find something better all the time."""
+LATER, LATER_S = 3, 3600
+"""So many are wanted in an hour: of these a cue can be set and let go, and nobody waits for it."""
 SOON_S = 75
 """A cue that is set and let go by the way is at least so far off: no cook is waiting for it yet."""
 
@@ -205,6 +207,11 @@ async def _taps(
 async def _chef(phone: Phone, worked: Worked) -> None:
     dice = random.Random(2)
     table, looked, busy = 0, 0, 0
+    for number in range(LATER):
+        land = {"kind": "time", "at": write_instant(read_instant(phone.latest()["now"]) + LATER_S)}
+        plates = [{"dish": dish} for dish in DISHES["mains"][number : number + 3]]
+        asked = [{"course": "mains", "land": land, "plates": plates}]
+        await phone.tap({"kind": "take_order", "table": f"bar {number}", "allergies_asked": True, "courses": asked})
     while True:
         board = phone.latest()
         looked, busy = looked + 1, busy + board["replanning"]
@@ -212,7 +219,7 @@ async def _chef(phone: Phone, worked: Worked) -> None:
         up = [course for course in board["courses"] if course["at_pass"]]
         if up:
             await phone.tap({"kind": "send_course", "course_id": up[0]["id"]})
-        elif len(board["courses"]) < OPEN:
+        elif len(board["courses"]) < OPEN + LATER:
             table = table % 60 + 1
             course = dice.choice(list(DISHES))
             plates = [{"dish": dish} for dish in dice.sample(DISHES[course], 2)]
