@@ -289,7 +289,7 @@ class Engine:
         return changed
 
     def _ask(self) -> None:
-        """Put the evening of this moment to the planner; who is at it already asks again for all that came meanwhile."""
+        """Put the evening of this moment to the planner; who is at it asks again for all that came meanwhile."""
         self._ask_wanted = True
         while self._ask_wanted and self._asking.acquire(blocking=False):
             try:

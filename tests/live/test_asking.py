@@ -1,4 +1,4 @@
-"""Taps do not wait for each other's question to the planner, and the newest evening is always asked about in the end."""
+"""Taps do not wait for each other's question to the planner, and the newest evening is asked about in the end."""
 
 import threading
 from collections.abc import Callable
