@@ -42,6 +42,7 @@ def main() -> int:
     asked.add_argument("--cues", type=int, default=30, help="that are watched in the browser")
     asked.add_argument("--rounds", type=int, default=100, help="of probes over the bad network")
     asked.add_argument("--jitter", type=float, default=50, help="of the bad network, in ms")
+    asked.add_argument("--data", type=Path, help="a folder on the disk that is to be measured")
     told = asked.parse_args()
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # as Ctrl-C: what was started is ended
     table = Table()
@@ -52,7 +53,7 @@ def main() -> int:
         "offline": lambda folder: _offline(table, folder),
         "clock": lambda folder: _clock(table, folder, told.jitter, told.rounds),
     }
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory(dir=told.data) as folder:
         for name in told.only.split(","):
             table.say(f"{name} (load average {os.getloadavg()[0]:.1f})")
             stages[name](Path(folder) / name)
