@@ -23,8 +23,10 @@ from kitchen_timer.plan.question import CourseKey, Question
 
 TOGETHER_S = 5
 """So many seconds share a price."""
-NEWEST = 0.4
-"""How much the newest round counts in the smoothed step."""
+NEWEST = 0.85
+"""How much the newest round counts in the smoothed step: at ten courses 0.25 proves a quarter less in 160 rounds."""
+AGAIN = 0.4
+"""How long the first steps are when a cheaper plan is in hand: prices are near where they belong."""
 IN_VAIN = 10
 """After so many rounds that prove little more, steps become shorter,"""
 SHORTER = 0.75
@@ -89,9 +91,10 @@ class Raising:
                 start = loads[piece.key].starts[block.steps[0].step]
                 model.add_linear_expression_in_domain(start.expr, _domain(block.first, block.open))
 
-    def go(self, enough: Callable[[], bool], length: float = 1.0) -> None:
-        """Go on until ``enough`` says so or prices prove no more; ``length``: of the first steps."""
+    def go(self, enough: Callable[[], bool]) -> None:
+        """Go on until ``enough`` says so or prices prove no more."""
         apart, prices = self.apart, self.prices
+        length = AGAIN if self.rounds else 1.0
         vain = since = 0
         smooth: dict[Resource, Row] = {}
         while not self.proven and length > SHORTEST and not enough():
