@@ -1,7 +1,5 @@
 """What a plan costs, in plate-seconds: lateness, waiting, and (in service) cues moved after they were announced."""
 
-from dataclasses import replace
-
 from kitchen_timer.kitchen.dish import Component, Dish
 from kitchen_timer.plan.answer import Answer, PlannedCourse
 from kitchen_timer.plan.jobs import lateness, waiting_rate
@@ -51,7 +49,8 @@ def priced(course: PlacedCourse) -> PlacedCourse:
         broken_s += max(0, stands_s - part.keeps_s)
         if part.reserve_s:
             steady += spent_reserve(load.job.portions, stands_s - part.keeps_s, part.reserve_s)
-    return replace(course, cost=cost, steady=steady, broken_s=broken_s)
+    # Not by `replace`: a course is priced hundreds of times for a plan at once.
+    return PlacedCourse(job, course.target, course.landing, course.up, course.loads, cost, steady, broken_s)
 
 
 def _waits_too_long(load: PlacedLoad) -> int:

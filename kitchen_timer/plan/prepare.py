@@ -167,15 +167,17 @@ def drop_after(ready: Prepared, wanted: Wanted) -> None:
     ready.impossible[wanted.key] = Impossible(wanted.table, wanted.course, why, in_words(remedies), 8, remedies)
 
 
-def place_all(ready: Prepared, line: Line, keys: Iterable[CourseKey], *, leave: bool = False) -> None:
+def place_all(
+    ready: Prepared, line: Line, keys: Iterable[CourseKey], *, leave: bool = False, most: int | None = None
+) -> None:
     """Place courses, those with food on first, then those with announced cues, then by target.
 
     One that fits nowhere is reported and left out, and so is what lands after it. ``leave``: what lands after a course
-    that is not on the line yet is left alone.
+    that is not on the line yet is left alone. ``most``: so are all, once the line's effort is beyond that.
     """
     left = set(keys) & set(ready.jobs)
     known: dict[CourseKey, tuple[int, int, int, CourseKey]] = {}
-    while left:
+    while left and (most is None or line.effort <= most):
         open_now = [k for k in left if k in known or is_open(ready.jobs[k], line)]
         if not open_now:
             for key in () if leave else left:
