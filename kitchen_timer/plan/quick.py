@@ -6,7 +6,7 @@ from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.greedy import place, place_as
-from kitchen_timer.plan.jobs import CourseJob, LoadJob
+from kitchen_timer.plan.jobs import CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.prepare import Prepared, answer_of, is_open, place_all, prepare, starts_in
 from kitchen_timer.plan.question import CourseKey, Question
@@ -17,8 +17,6 @@ POLISH = 400
 """A quick plan is polished until so many loads have been looked at, put or taken since the running one was laid out:
 some 8 ms. What must be placed after half of that is placed in haste."""
 MOST_POLISH = 12
-SHIFTS_S = (1, 2, 3, 4, 6, 8, 11, 15, 20, 27, 36, 48)
-"""A started course may move on by so many seconds as it is."""
 LATER_S = 30
 """Started food may land so much later than with nothing in its way, so that what has not started stays where it is.
 Where that has to land later by more than this instead, the other way round is tried too."""
@@ -237,36 +235,9 @@ def _lay(ready: Prepared, line: Line, previous: Answer, jobs: list[CourseJob]) -
             landing = previous.by_course[job.key].landing_at - ready.question.now
             steps = _as_it_was(previous, job)
             # What started food suffered in the plan before it may suffer in this one: nothing of it has changed.
-            starts = starts_in(previous, ready, job)
-            course = place_as(line, job, landing, starts, as_before=bool(steps))
-            if course is None and job.has_begun:
-                _shift(line, job, landing, starts)
-            elif course is not None and steps and _goes_on_as_planned(previous, course, ready.question.now):
+            course = place_as(line, job, landing, starts_in(previous, ready, job), as_before=bool(steps))
+            if course is not None and steps and _goes_on_as_planned(previous, course, ready.question.now):
                 ready.as_before[job.key] = (course, steps)
-
-
-def _shift(line: Line, job: CourseJob, landing: int, starts: dict[LoadJob, tuple[int, ...]]) -> None:
-    """Place a started course a few seconds later than it was, its loads as far apart, if its food stays good.
-
-    A tap two seconds late breaks a tight plan. Placed anew by itself such a course may land behind the next gap at the
-    pass, minutes later, and so may those after it: rather all move on together (right shift).
-    """
-    for by_s in SHIFTS_S:
-        course = place_as(line, job, landing + by_s, {load: _moved(load, at, by_s) for load, at in starts.items()})
-        if course is not None:
-            if course.broken_s > 0:
-                line.take_course(job.key)
-            return
-
-
-def _moved(load: LoadJob, starts: tuple[int, ...], by_s: int) -> tuple[int, ...]:
-    """The starts so much later; what was announced stays, and started food waits no longer than it may."""
-    if load.announced is not None and starts[0] == load.announced:
-        return starts
-    if load.begun is None:
-        return tuple([start + by_s for start in starts])
-    first = max(0, load.begun_end, min(starts[0] + by_s, load.begun_end + load.may_wait_s))
-    return tuple([start + first - starts[0] for start in starts])
 
 
 def _as_it_was(previous: Answer, job: CourseJob) -> tuple[PlannedStep, ...]:
