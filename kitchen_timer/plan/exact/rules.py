@@ -4,13 +4,13 @@ Where both sides of a constraint stand already (started food, courses that are n
 done is done, and the checker names it. What started food makes impossible is allowed and costs (``Overrun``).
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kitchen_timer.kitchen.table import After, AtTime
 from kitchen_timer.plan.exact import slots
 from kitchen_timer.plan.exact.joined import Joined, waits_after
-from kitchen_timer.plan.exact.limits import Limit, Resource
+from kitchen_timer.plan.exact.limits import Limit
 from kitchen_timer.plan.exact.moment import Model, Moment
 from kitchen_timer.plan.exact.variables import CourseTimes, Times
 from kitchen_timer.plan.question import CourseKey, LoadKey
@@ -116,18 +116,14 @@ def rule_4_keeps(times: Times, stands_until: Mapping[LoadKey, Moment]) -> list[O
     return overruns
 
 
-def rule_5_slots(times: Times, joined: Joined, kept: Callable[[Resource], bool]) -> None:
+def rule_5_slots(times: Times, joined: Joined) -> None:
     """At no instant more slots of an equipment are taken than it has.
 
     A step takes ``ceil(portions / fits)`` slots from its start to its end, and ``recovery`` longer; where the next
     step is on the same equipment, until that starts instead.
     """
     kitchen = times.question.kitchen
-    limits = {
-        name: Limit(times.model, equipment.slots)
-        for name, equipment in kitchen.equipment.items()
-        if kept(Resource("equipment", name))
-    }
+    limits = {name: Limit(times.model, equipment.slots) for name, equipment in kitchen.equipment.items()}
     steps = [
         (load, step, on)
         for load in times.loads
@@ -155,14 +151,10 @@ def rule_5_slots(times: Times, joined: Joined, kept: Callable[[Resource], bool])
         limit.hold()
 
 
-def rule_6_hands(times: Times, joined: Joined, kept: Callable[[Resource], bool]) -> None:
+def rule_6_hands(times: Times, joined: Joined) -> None:
     """At no instant do the steps of a station need more hands than it has cooks; who shares slots is handled once."""
     kitchen = times.question.kitchen
-    limits = {
-        name: Limit(times.model, station.cooks)
-        for name, station in kitchen.stations.items()
-        if kept(Resource("station", name))
-    }
+    limits = {name: Limit(times.model, station.cooks) for name, station in kitchen.stations.items()}
     handled: set[tuple[str, str, int, int, int]] = set()
     for load in times.loads:
         limit = limits.get(load.component.station)
@@ -185,10 +177,8 @@ def rule_6_hands(times: Times, joined: Joined, kept: Callable[[Resource], bool])
         limit.hold()
 
 
-def rule_7_plating(times: Times, kept: Callable[[Resource], bool]) -> None:
+def rule_7_plating(times: Times) -> None:
     """Plating starts at the landing, and never more hands are plating than the pass has."""
-    if not kept(Resource("pass", "pass")):
-        return
     limit = Limit(times.model, times.question.kitchen.pass_board.hands)
     for key, course in times.courses.items():
         if course.landing.var is None:

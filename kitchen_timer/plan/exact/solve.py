@@ -16,7 +16,6 @@ from kitchen_timer.plan.answer import Answer, PlannedCourse, PlannedStep
 from kitchen_timer.plan.exact import rules
 from kitchen_timer.plan.exact.goal import PRICES, Goal, Terms, cost_found, make_terms, targets_of
 from kitchen_timer.plan.exact.joined import join
-from kitchen_timer.plan.exact.limits import Resource
 from kitchen_timer.plan.exact.moment import Found, Model, Moment
 from kitchen_timer.plan.exact.raising import Raising
 from kitchen_timer.plan.exact.variables import Times, make_times
@@ -70,12 +69,11 @@ def pose(
     *,
     free: frozenset[CourseKey] | None = None,
     hint: Answer | None = None,
-    kept: Callable[[Resource], bool] = lambda resource: True,
     prices: Goal = PRICES,
     within_s: int | None = None,
     known: Raising | None = None,
 ) -> Posed:
-    """All the rules of a plan and its goal; rules 5, 6 and 7 only for the resources that are ``kept``."""
+    """All the rules of a plan and its goal."""
     times = make_times(
         Model(),
         question,
@@ -95,9 +93,9 @@ def pose(
     rules.rule_2_not_before_now(times)
     rules.rule_3_after(times)
     overruns += rules.rule_4_keeps(times, until)
-    rules.rule_5_slots(times, joined, kept)
-    rules.rule_6_hands(times, joined, kept)
-    rules.rule_7_plating(times, kept)
+    rules.rule_5_slots(times, joined)
+    rules.rule_6_hands(times, joined)
+    rules.rule_7_plating(times)
     rules.rule_8_not_before(times)
     due = targets_of(times, targets)
     terms = make_terms(times, due, until, overruns, prices)
