@@ -13,6 +13,8 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from kitchen_timer.kitchen.table import Asap, Plate
+from kitchen_timer.service.commands import CourseAsked
 from tests.browser.device import open_on
 from tests.browser.house import House
 
@@ -83,11 +85,17 @@ def test_what_it_would_get_and_whom_it_delays_is_said_while_it_is_typed(house: H
     began = time.monotonic()
     order.locator("#called").fill("4 lamb")
     order.keyboard.press("Enter")
-    # Four lamb and what they need: the sequence grows, and somebody waits for the meat station's two cooks.
+    # Four lamb and what they need: the sequence grows.
     expect(quote.locator(".firing")).to_contain_text("Lamb rump")
     assert quote.locator(".firing li").count() > first
     assert time.monotonic() - began < ALL_S
     order.locator("#called").fill("6 duck")
     order.keyboard.press("Enter")
-    expect(quote.locator(".delays")).to_contain_text(re.compile(r"Table \d+ .*: \d+:\d\d later"), timeout=15_000)
+    mains = CourseAsked("mains", (Plate(dish="duck", qty=7), Plate(dish="lamb", qty=4)), Asap())
+    delays = house.engine.quote("33", (mains,)).delays
+    says = [f"Table {each.table} {each.course}: " for each in delays] or ["Delays nobody."]
+    expect(order.locator(".take")).to_contain_text("11 plates")
+    for words in says:
+        expect(quote.locator(".delays")).to_contain_text(words)
+    expect(order.locator(".take .bar-delays")).to_contain_text(says[0])
     assert house.passing().seq == seq, "asking changes nothing"
