@@ -33,8 +33,10 @@ WHOLE_AFTER = 0.2
 """Part of the time after which the exact planner goes at the whole question."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
-GREEDY_FIRST_S, GREEDY_S = 0.02, 0.012
+GREEDY_FIRST_S, GREEDY_S = 0.03, 0.012
 """How long iterated greedy goes on at first, and each time again, for each open course."""
+MANY = 24
+"""With more open courses it goes on at first for as many times as long: a neighbourhood is little of all then."""
 BOUND_AT: "tuple[tuple[float, float, Way], ...]" = ((0.35, 0.25, "proving"), (0.75, 0.25, "bounding"))
 """Parts of the time after which a bound is looked for, for how long a part of it, and the way where it is far."""
 BOUND_MOST_S = 6.0
@@ -111,7 +113,10 @@ class _Run:
     def greedily(self, seconds: float) -> None:
         """Iterated greedy for so long."""
         if self._search is None or self._searched is not self.best:
+            first = self._search is None
             self._search = Search(self.ready, self.line(), self.random.randrange(1 << 30), shapes=self.shapes)
+            if first:
+                self._search.large_first()
         search = self._search
         ends = self._elapsed() + min(seconds, self.left_s())
         told, changed, vain = self._elapsed(), False, 0
@@ -257,7 +262,8 @@ def improve(
         return run.best
     if run.total == 0:
         return replace(run.best, bound=0.0)
-    run.greedily(min(GREEDY_FIRST_S * len(movable), 0.3 * seconds))
+    first_s = GREEDY_FIRST_S * len(movable) * max(1.0, len(movable) / MANY)
+    run.greedily(min(first_s, 0.3 * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
     whole: list[tuple[float, Way]] = [(0.15, "plain")] if len(movable) <= FEW else []
     bounds = list(BOUND_AT if len(movable) <= SOME else BOUND_AT[1:])

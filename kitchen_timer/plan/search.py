@@ -2,7 +2,7 @@
 
 A course is put back in a way it has landed before (shapes.py), and a few sooner landings are tried load by load: most
 rounds find nothing better, so what counts is how soon that is known. No course is looked for a place at which the round
-would be worse than before, with what is still out at its cheapest.
+would be worse than before. Every so often a round looks for all places anew, load by load.
 """
 
 from random import Random
@@ -19,12 +19,16 @@ from kitchen_timer.plan.question import CourseKey
 from kitchen_timer.plan.resplit import other_splits
 from kitchen_timer.plan.shapes import Shapes, has_shapes
 
-MOST_OUT = 4
+MOST_OUT = 5
 """Courses taken out at once."""
 NEAR = 8
 """They are drawn from so many that land nearest to the first."""
 RESPLIT = 0.25
 """How often a course of which not all fits at once is put back split otherwise."""
+THOROUGH = 0.4
+"""How often a round places courses as if for the first time: with shapes alone the search gets stuck sooner."""
+SOONER_S = (60, 120, 240)
+"""How long before its turn a table of twice the usual plates is placed, in the orders tried first."""
 SOONER_TRIES = 5
 """Landings tried load by load that are sooner than the one at which a known shape fits."""
 
@@ -52,6 +56,7 @@ class Search:
         self.random = Random(seed)
         self.shapes = Shapes() if shapes is None else shapes
         self.total = sum(score(course) for course in line.placed.values())
+        self._thorough = False
 
     @property
     def movable(self) -> int:
@@ -68,13 +73,38 @@ class Search:
     def once(self, *, sideways: bool = True) -> bool:
         """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""
         out = self._choose()
+        order = list(out)
+        self.random.shuffle(order)
+        if self.random.random() < 0.3:
+            order.sort(key=lambda key: not self.ready.jobs[key].has_begun)
+        self._thorough = self.random.random() < THOROUGH
+        return self._again(order, sideways=sideways)
+
+    def large_first(self) -> None:
+        """Put all courses that can be moved freely back anew, those of many plates before their turn; kept if better.
+
+        A plate late costs the same at any table, and a large table keeps the kitchen less than two small ones do.
+        """
+        self._thorough = False
+        for sooner_s in SOONER_S:
+            free = {key for key in self._movable() if has_shapes(self.ready.jobs[key])}
+            out = [key for key in free if free.issuperset(self.ready.followers(key))]
+            if len(out) < 2:
+                return
+            placed = [self.line.placed[key] for key in out]
+            mean = sum(course.job.plates for course in placed) / len(placed)
+            turn = {c.job.key: c.target - sooner_s * (c.job.plates - mean) / mean for c in placed}
+            self._again(sorted(out, key=lambda key: (turn[key], key)), sideways=False)
+
+    def _again(self, order: list[CourseKey], *, sideways: bool) -> bool:
+        """Take courses out and put them back in that order; True where the total has become lower."""
         before = self.line.snapshot()
-        taken = [self.line.placed[key] for key in out]
+        taken = [self.line.placed[key] for key in order]
         old = sum(map(score, taken))
         for course in taken:
             self.shapes.learn(self.line, course)
             self.line.take_course(course.job.key)
-        new = self._put_back(out, old if sideways else old - 1e-6)
+        new = self._put_back(order, old if sideways else old - 1e-6)
         if new is None:
             self.line.restore(before)
             self.ready.jobs.update((course.job.key, course.job) for course in taken)
@@ -97,25 +127,19 @@ class Search:
             out += [k for k in self.ready.followers(key) if k not in out]
         return out
 
-    def _put_back(self, out: list[CourseKey], most: float) -> float | None:
-        """Place courses in random order; the new score, or None where it is worse or one does not fit."""
-        left = list(out)
-        self.random.shuffle(left)
-        if self.random.random() < 0.3:
-            left.sort(key=lambda k: not self.ready.jobs[k].has_begun)
+    def _put_back(self, order: list[CourseKey], most: float) -> float | None:
+        """Place courses in that order; the new score, or None where it is worse or one does not fit."""
+        left = list(order)
         new = 0.0
-        least = {key: self.shapes.least(self.ready.jobs[key]) for key in left}
-        rest = sum(least.values())
         while left:
             for key in left:
                 job = self.ready.jobs[key]
                 if job.follows is None or job.up_before is not None or job.follows in self.line.up:
                     break
             left.remove(key)
-            rest -= least[key]
             if (others := other_splits(self.ready, key)) and self.random.random() < RESPLIT:
                 job = self.ready.jobs[key] = self.random.choice(others)
-            course = self._place(job, most - new - rest + 1e-9)
+            course = self._place(job, most - new + 1e-9)
             if course is None:
                 return None
             new += score(course)
@@ -128,7 +152,7 @@ class Search:
 
         Of food that is on, or of which a station was told, every place is looked for anew, whatever it costs.
         """
-        if not has_shapes(job) or not self.shapes.of(job):
+        if self._thorough or not has_shapes(job) or not self.shapes.of(job):
             course = place(self.line, job, self.ready.templates.get(job.key))
             if course is not None:
                 self.shapes.learn(self.line, course)

@@ -94,11 +94,6 @@ class Shapes:
         known.append(made)
         known.sort(key=lambda each: each.price)
 
-    def least(self, job: CourseJob) -> float:
-        """What the course costs in its cheapest shape when it lands on time; 0 where none is known."""
-        known = self.of(job)
-        return known[0].price if known else 0.0
-
     def find(self, line: Line, job: CourseJob, most: float) -> Found | None:
         """The cheapest shape and landing at which a course fits, for less than so many plate-seconds; None: none."""
         known = self.of(job)
