@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.check import breaks
 from kitchen_timer.plan.choose import improve, plan_fully, plan_quickly
-from kitchen_timer.plan.cost import worth
-from kitchen_timer.plan.question import Question, StepKey
+from kitchen_timer.plan.cost import cost_of, worth
+from kitchen_timer.plan.question import BegunLoad, BegunStep, Question, StepKey
 from tests.builders import at, component, course, dish, kitchen, question, slots, step
 from tests.properties.strategies import questions
 
@@ -120,3 +120,18 @@ def test_what_is_told_of_saves_more_than_it_disturbs(asked: Question, part: int)
         moved_s = [abs(answer.by_step[key].start_at - told_at) for key, told_at in announced.items()]
         # A moved cue is worth 3000 plate-seconds at least: plan/cost.py.
         assert plan.cost - answer.cost > 3000 * sum(by_s > 0 for by_s in moved_s)
+
+
+def test_food_that_is_on_and_goes_on_a_second_sooner_than_planned_is_charged_as_it_really_stands() -> None:
+    # On until 40, then finished at once: 40 to 90, and stands 210 s until 300. Two portions that keep 600 s cost
+    # 2 * 0.2 * 60 / 600 = 0.04 a second. The plan before had it go on a second later, which would be 209 s.
+    soup = dish("soup", warmed=component("stove", step(100, on="rings"), step(50), keeps=600))
+    on = BegunLoad("soup", "warmed", 1, 2, (BegunStep(-60, 40),))
+    asked = question(
+        kitchen(stove=2, rings=slots(2)), [soup], course("1", soup=2, in_at=-60, land=at(300), begun=(on,))
+    )
+    plan = plan_quickly(asked)
+    assert abs(plan.cost - 210 * 0.04) < 1e-6
+    later = [replace(s, start_at=s.start_at + 1, end_at=s.end_at + 1) if s.key.step else s for s in plan.steps]
+    for answer in (plan_quickly(asked, replace(plan, steps=tuple(later))), plan_quickly(asked, plan)):
+        assert abs(answer.cost - cost_of(asked, answer)) < 1e-6
