@@ -61,7 +61,11 @@ class StandingClock(TurnedClock):
 class House:
     """Skerrymoot at an instant of its evening. ``url`` is where its screens are."""
 
-    def __init__(self, core_temps: Mapping[tuple[str, int], float] | None = None, speed: float = STANDS) -> None:
+    def __init__(
+        self,
+        core_temps: Mapping[tuple[str, int], float] | None = None,
+        speed: float = STANDS,
+    ) -> None:
         """Opened at its first order. ``core_temps``: degrees Celsius to be read, by component and place of its step."""
         kitchen, book, _ = read_kitchen(SKERRYMOOT)
         self.kitchen = kitchen
@@ -71,8 +75,9 @@ class House:
         """Stations at which no invented cook taps."""
         own_book = _with_core_temps(book, core_temps or {})
         self.log = InMemoryLog()
+        planner = AtOnce(_quick)
         self.engine = Engine(
-            kitchen, own_book, self.log, self.clock, AtOnce(_quick), "skerrymoot", in_background=lambda job: job()
+            kitchen, own_book, self.log, self.clock, planner, "skerrymoot", in_background=lambda job: job()
         )
         self.engine.open_service(self.evening.service)
         self.brigade = Brigade(self.engine, self.evening, kitchen.stations, self.by_hand.__contains__, "house")

@@ -173,8 +173,11 @@ def kept_within(course: CourseView) -> list[str]:
         assert note.stands_until is not None
         assert note.keeps_until is not None
         over_s = note.stands_until - note.keeps_until
-        assert over_s <= LATE_S, f"{note.component_name} stood {over_s} s past its keeps"
         if over_s > 0:
             past.append(note.component_name)
+        if over_s > LATE_S:
+            # The plans of this house are the quick ones: what they let stand too long has to be said before it is sent.
+            said = [line.words for line in course.checks if line.words.startswith(note.component_name)]
+            assert any("past what it keeps" in words for words in said), f"{note.component_name}: {over_s} s, unsaid"
     assert course.spread_s is not None
     return past
