@@ -165,7 +165,7 @@ def start(settings: Settings) -> Tonight:
     else:
         evening, clock = None, clock_of(settings.data)
     seen = Seen(clock.now, settings.speed)
-    engine = WatchedEngine(seen, kitchen, book, log, clock, planner, own_id)
+    engine = WatchedEngine(seen, kitchen, book, log, clock, planner, own_id, acks_first=True)
     seen.metrics.events.set(engine.seq)
     engine.use_book(book)
     watch = BookWatch(settings.kitchen_dir, engine.use_book, trouble_changed, kitchen)

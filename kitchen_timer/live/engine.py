@@ -15,6 +15,7 @@ from kitchen_timer.kitchen.dish import Book
 from kitchen_timer.kitchen.problems import KitchenProblem
 from kitchen_timer.kitchen.station import Kitchen
 from kitchen_timer.live import adoption
+from kitchen_timer.live.afterwards import Afterwards
 from kitchen_timer.live.aside import Aside
 from kitchen_timer.live.asked import Asked
 from kitchen_timer.live.causes import causes_of, says_more
@@ -66,8 +67,13 @@ class Engine:
         planner: Planner,
         kitchen_id: str,
         in_background: Callable[[Callable[[], None]], None] | None = None,
+        *,
+        acks_first: bool = False,
     ) -> None:
-        """Goes on where the log of ``kitchen_id`` ends. ``in_background`` runs what takes a while: a thread."""
+        """Goes on where the log of ``kitchen_id`` ends. ``in_background`` runs what takes a while: a thread.
+
+        ``acks_first``: a command is answered when it is written down, and planned for on another thread in that moment.
+        """
         self._clock = clock
         self._planner = planner
         self._lock = threading.RLock()
@@ -84,6 +90,7 @@ class Engine:
         self._searching = False
         self._trouble = OwnTrouble()
         self.aside = Aside(planner, self._evening, self._now)
+        self._afterwards = Afterwards(self._follow, own_thread=acks_first)
         self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
 
     @property
@@ -159,9 +166,7 @@ class Engine:
             self._asked = None
             written += [*done, *self._settle(now)]
             changed = boards_changed(before, self._history.state, written)
-        self._ask()
-        self._held.refresh(now)
-        self._tell(changed)
+        self._afterwards.add(changed)
         return Ack(done[0].seq, repeated=False)
 
     def quote(self, table: str, courses: tuple[CourseAsked, ...]) -> Quote:
@@ -247,6 +252,7 @@ class Engine:
 
     def close(self) -> None:
         """End the planner and let go of the log."""
+        self._afterwards.close()
         self._planner.close()
         self._history.close()
 
@@ -287,6 +293,11 @@ class Engine:
                 return changed | self._note("log", UNWRITTEN)
             changed |= boards_changed(before, self._history.state, written)
         return changed
+
+    def _follow(self, changed: frozenset[str]) -> None:
+        self._ask()
+        self._held.refresh(self._now())
+        self._tell(changed)
 
     def _ask(self) -> None:
         """Put the evening of this moment to the planner; who is at it asks again for all that came meanwhile."""

@@ -53,12 +53,14 @@ class WatchedEngine(Engine):
         planner: Planner,
         kitchen_id: str,
         in_background: Callable[[Callable[[], None]], None] | None = None,
+        *,
+        acks_first: bool = False,
     ) -> None:
         """As :class:`Engine`."""
         self._watcher = watcher
         self._asked_s: float | None = None
         self._unanswered = False
-        super().__init__(kitchen, book, log, clock, planner, kitchen_id, in_background)
+        super().__init__(kitchen, book, log, clock, planner, kitchen_id, in_background, acks_first=acks_first)
 
     def waits_for_plan_s(self) -> float:
         """Real seconds that a first plan has been waited for; 0 when none is."""
