@@ -113,7 +113,7 @@ def fast_program(folder: Path) -> Program:
 def painted(browser: Browser, program: Program, cues: int) -> list[float]:
     """Real ms between each cue's second and its 0:00 painted on a phone, later or sooner."""
     page = station_page(browser, program.port, "fry")
-    page.wait_for_timeout(3000)  # twenty probes
+    page.wait_for_timeout(4000)  # thirty probes
     page.evaluate(WATCH)
     truth = Truth(program)
     first = int(truth.kitchen_ms(1000 * time.time()) / 1000) + BEFORE_S

@@ -147,6 +147,8 @@ def tap(house: House, station: str, page: Page) -> str:
     try:
         page.wait_for_function(DUE, timeout=4000)
     except TimeoutError:
+        cue = house.next_of(station)
+        assert cue is None or cue.due_at > house.clock.now(), f"{station}'s phone does not show what is due: {cue}"
         return ""  # the tap before has moved it: the cook does what the phone shows
     words = page.locator(".station .cue").inner_text().replace("\n", " ")
     if TABLE in words and "Courgette" in words:

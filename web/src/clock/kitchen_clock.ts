@@ -29,7 +29,8 @@ export interface Anchor {
   speed: number;
 }
 
-const PROBES = 20;
+/** A round. At 50 ms of jitter the worst in a hundred of twenty were off by more than 5 ms. */
+const PROBES = 30;
 
 export const deviceClock: Source = {
   steady: () => performance.now(),
@@ -138,14 +139,17 @@ export function wind(): void {
 }
 
 /**
- * Asks the server for its time, twenty probes a round, whenever the page is seen again; between rounds the line's
- * heartbeat goes on learning. Returns the way to ask at once (after a reconnect).
+ * Asks the server for its time, thirty probes a round, whenever the page is seen again; between rounds the line's
+ * heartbeat goes on learning. Asked during a round it asks a whole round more: the clock may have been set since.
+ * Returns the way to ask at once (after a reconnect).
  */
 export function followServer(ask: (t1: number) => Promise<ProbeAnswer>): () => Promise<void> {
   let running = false;
+  let again = false;
   const round = async () => {
     kitchenClock.noticeSleep();
     wind();
+    again = running;
     if (running) return;
     running = true;
     kitchenClock.startRound();
@@ -160,6 +164,7 @@ export function followServer(ask: (t1: number) => Promise<ProbeAnswer>): () => P
       await new Promise((after) => setTimeout(after, probe < 4 ? 10 : 60));
     }
     running = false;
+    if (again) await round();
   };
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') void round();

@@ -140,11 +140,11 @@ describe('the kitchen clock on a device', () => {
     expect(Math.abs(clock.now() - (device.steadyMs + 90_000))).toBeLessThanOrEqual(5);
   });
 
-  test('keeps the twenty latest probes of a round', () => {
+  test('keeps the thirty latest probes of a round', () => {
     const device = new Turned();
     const clock = new KitchenClock(device);
     probe(clock, device, 1, 0, 1); // the quickest, soon forgotten
-    for (let i = 0; i < 20; i++) probe(clock, device, 30, 0, 30);
+    for (let i = 0; i < 30; i++) probe(clock, device, 30, 0, 30);
     expect(clock.error_ms).toBe(30);
   });
 });
