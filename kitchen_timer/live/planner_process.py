@@ -8,8 +8,9 @@ Messages are pickled tuples over one end of a socket pair:
 in  ``("kitchen", kitchen, book)``, ``("ping", n)``, ``("plan", n, question, previous)``: as soon as can be,
     ``("quote", n, question, previous)``: the same with its causes and ranges,
     ``("why", n, question, answer, keys)``, ``("what_if", n, question, answer, supposed)``,
-    ``("improve", token, question, answer, speed)``: causes, ranges and remedies of that answer first, then better
-    ones; ``("reasons", question, reasons)``: why courses can never be made, as the search found it;
+    ``("improve", token, question, answer, previous, speed)``: that answer, or what was tried more patiently from the
+    same plan before it, with causes, ranges and remedies first, then better ones;
+    ``("reasons", question, reasons)``: why courses can never be made, as the search found it;
     questions come without kitchen and book, which are sent once;
 out ``("ready",)``, ``("pong", n)``, ``("answer", n, answer)``, ``("better", token, answer)``,
     ``("reasons", token, reasons)``, ``("done", token, answer)``, ``("failed", number, words)``.
@@ -33,6 +34,7 @@ from kitchen_timer.live.causes import still_said, with_causes
 from kitchen_timer.live.ranges import with_ranges
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
+from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.prepare import know_reasons, with_remedies
 from kitchen_timer.plan.question import Question
 from kitchen_timer.plan.what_if import what_if
@@ -113,9 +115,10 @@ def _serve(pipe: "Connection[Any, Any]") -> None:
             ask = partial(why_chains if kind == "why" else what_if, whole, stands, about)
             _answer(pipe, number, ask)
         elif kind == "improve":
-            token, question, answer, speed = rest
+            token, question, answer, previous, speed = rest
             try:
-                best = _search(pipe, token, replace(question, kitchen=kitchen, book=book), answer, speed)
+                whole = replace(question, kitchen=kitchen, book=book)
+                best = _search(pipe, token, whole, _patiently(whole, answer, previous), speed)
                 pipe.send(("done", token, best))
             except OSError:
                 raise
@@ -135,6 +138,15 @@ def _answer(pipe: "Connection[Any, Any]", number: int, ask: Callable[[], object]
 def _at_once(question: Question, previous: Answer | None) -> Answer:
     # All that is said beside a plan takes longer than it: the search brings it before it looks for anything better.
     return still_said(plan_quickly(question, previous, remedies=False), previous)
+
+
+def _patiently(question: Question, answer: Answer, previous: Answer | None) -> Answer:
+    # What the quick reply had no time for: no food that has started is to stand too long for want of 50 ms.
+    if previous is None:
+        return answer
+    found = still_said(plan_quickly(question, previous, remedies=False, patient=True), previous)
+    cheaper = worth(question, found) < worth(question, answer) - 1e-6
+    return found if cheaper and _in_time(found, answer, question.now + AHEAD_S) else answer
 
 
 def _in_words(question: Question, previous: Answer | None) -> Answer:

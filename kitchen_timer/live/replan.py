@@ -171,7 +171,7 @@ class ProcessPlanner:
                 adopted = adopt(token, answer, True)
                 if adopted and token == self._newest:
                     self._adopt, self._start, self._question = adopt, answer, question
-                    self._search.send("improve", token, question, answer, self._speed)
+                    self._search.send("improve", token, question, answer, previous, self._speed)
             except PlannerSilent as silent:
                 if self._closed:
                     return

@@ -26,7 +26,7 @@ __all__ = ["improve", "plan_fully", "plan_quickly"]
 FEW = 8
 """Up to so many open courses the exact planner goes at the whole question once."""
 SOME = 10
-"""Up to so many open courses a bound is looked for: with more it is far from any plan's cost, and the search pays more."""
+"""Up to so many open courses a bound is looked for: with more it is far from any plan's cost, and searching pays."""
 AT_FIRST = 3
 """Courses that are freed together in the first exact neighbourhoods."""
 WHOLE_AFTER = 0.2
@@ -38,8 +38,8 @@ GREEDY_FIRST_S, GREEDY_S = 0.03, 0.012
 MANY = 24
 """With more open courses it goes on at first for as many times as long: a neighbourhood is little of all then."""
 BOUND_AT: "tuple[tuple[float, float, Way], ...]" = ((0.35, 0.25, "proving"), (0.75, 0.25, "bounding"))
-"""Parts of the time after which a bound is looked for, for how long a part of it, and the way where it is far. Only with
-few courses twice: there the first also narrows what is searched after it."""
+"""Parts of the time after which a bound is looked for, for how long a part of it, and the way where it is far. Twice
+only with few courses: there the first also narrows what is searched after it."""
 BOUND_MOST_S = 6.0
 PRICES_SHARE = 0.6
 """Of the time for a bound, so much at most goes to prices."""
@@ -251,9 +251,9 @@ def improve(
 ) -> Answer:
     """Search on from a plan for so many seconds of ``elapsed``; ``better`` is told of every improvement.
 
-    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. Up to ten open courses a
-    part of the time goes to a bound, up to eight also to the whole question. What comes back never costs more than ``start``, with
-    moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven: where nothing has
+    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. Up to ten open courses a part of
+    the time goes to a bound, up to eight also to the whole question. What comes back never costs more than ``start``,
+    with moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven: where nothing has
     begun or been announced, and portions can be split in one way only.
     """
     run = _Run(question, start, seconds, elapsed, stop, better, seed)

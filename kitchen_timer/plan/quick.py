@@ -23,13 +23,18 @@ Where that has to land later by more than this instead, the other way round is t
 TWICE = 25
 """It is tried if no more loads than so many for each course have been looked at, put or taken for placing until then,
 and as long as no more are: some 5 ms at 20 open courses, 10 ms at 40."""
+PATIENT = 1_000_000
+"""As good as no limit: some 0.1 s where much food that has started has to be placed anew."""
 
 
-def plan_quickly(question: Question, previous: Answer | None = None, *, remedies: bool = True) -> Answer:
+def plan_quickly(
+    question: Question, previous: Answer | None = None, *, remedies: bool = True, patient: bool = False
+) -> Answer:
     """A valid plan at once: the running one kept where it still holds, what is new put into it; or one from scratch.
 
     Courses that can never be made are listed in it, never raised. ``remedies=False``: without looking for what would
-    help them, which may take seconds (``prepare.with_remedies``).
+    help them, which may take seconds (``prepare.with_remedies``). ``patient``: every way to make room for started food
+    is tried to its end; under noise less of it stands too long.
     """
     ready = prepare(question, remedies=remedies)
     line = ready.line()
@@ -37,8 +42,8 @@ def plan_quickly(question: Question, previous: Answer | None = None, *, remedies
         ends, new = line.effort + POLISH, True
         place_all(ready, line, list(ready.jobs))
     else:
-        new = _go_on(ready, line, previous)
-        ends = line.patience + POLISH // 2
+        new = _go_on(ready, line, previous, patient)
+        ends = line.effort + POLISH if patient else line.patience + POLISH // 2
         _sooner(ready, line, ends)
     if new:
         search = Search(ready, line, seed=0)
@@ -49,12 +54,13 @@ def plan_quickly(question: Question, previous: Answer | None = None, *, remedies
     return answer_of(ready, line)
 
 
-def _go_on(ready: Prepared, line: Line, previous: Answer) -> bool:
+def _go_on(ready: Prepared, line: Line, previous: Answer, patient: bool) -> bool:
     """Lay out the plan that runs, with what is new and what cannot stay; False where all of it stays.
 
     Started food that cannot go on as planned is placed first, and what has not started makes room; unless it finds
     about as good a place beside all that, or the plan is better the other way round.
     """
+    haste = PATIENT if patient else POLISH // 2
     as_planned(ready, previous)
     known = _known(ready, previous)
     _lay(ready, line, previous, [job for job in known if job.has_begun or job.landed is not None])
@@ -62,15 +68,15 @@ def _go_on(ready: Prepared, line: Line, previous: Answer) -> bool:
     first = [job for job in known if job.has_begun and job.landed is None and job.key not in line.placed]
     if not first:
         _lay_others(ready, line, previous, others)
-        line.patience = line.effort + POLISH // 2
+        line.patience = line.effort + haste
         place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
         return len(line.placed) > len(ready.as_before)
     # Where started food has to be placed anyway, none that suffers stays as it is: it may be in the way.
     for key in [job.key for job in known if _suffers(line.placed.get(job.key))]:
         first += [line.take_course(each).job for each in (key, *ready.followers(key)) if each in line.placed]
-    before, most = _Way(ready, line), TWICE * len(ready.jobs)
+    before, most = _Way(ready, line), PATIENT if patient else TWICE * len(ready.jobs)
     since = line.effort
-    line.patience = line.effort + POLISH // 2
+    line.patience = line.effort + haste
     place_all(ready, line, [job.key for job in first], leave=True)
     ideal = {job.key: course for job in first if (course := line.placed.get(job.key)) is not None}
     used = line.effort - since
@@ -85,7 +91,7 @@ def _go_on(ready: Prepared, line: Line, previous: Answer) -> bool:
             started_first.bring_back()
         used += line.effort - since
     since = line.effort
-    line.patience = line.effort + POLISH // 2 - used
+    line.patience = line.effort + haste - used
     place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
     used += line.effort - since
     if making_way and used < most and _make_way(ready, line, previous, others):
@@ -100,7 +106,7 @@ def _go_on(ready: Prepared, line: Line, previous: Answer) -> bool:
             started_first.bring_back()
     if used < most:
         _started_too(ready, line, [job.key for job in first], most - used)
-    line.patience = line.effort + POLISH // 2 - used
+    line.patience = line.effort + haste - used
     return True
 
 

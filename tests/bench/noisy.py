@@ -21,6 +21,7 @@ from kitchen_timer.kitchen.table import Asap, Plate
 from kitchen_timer.live.ranges import with_ranges
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import plan_quickly
+from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.greedy import place_as
 from kitchen_timer.plan.prepare import answer_of, place_all, prepare, starts_in
 from kitchen_timer.plan.question import Question
@@ -76,7 +77,12 @@ class InlinePlanner:
         if not self.reserve:
             question = replace(question, reserve_s={})
         answer = self.answer_now(question, previous)
-        if adopt(token, answer, self.rounds > 0) and self.rounds:
+        if not adopt(token, answer, True):
+            return
+        better = with_ranges(question, plan_quickly(question, previous, remedies=False, patient=True))
+        if worth(question, better) < worth(question, answer) - 1e-6 and adopt(token, better, self.rounds > 0):
+            answer = better
+        if self.rounds:
             adopt(token, searched(question, answer, self.rounds, token), False)
 
     def answer_now(self, question: Question, previous: Answer | None) -> Answer:

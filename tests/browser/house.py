@@ -2,7 +2,7 @@
 
 Its people order, cook and send while the clock is turned from one thing to the next; between two turns nothing moves,
 so that a page can be looked at for as long as it takes. The real server, the real wire and the real screens; only the
-clock is turned, and every plan is the quick one, which is the same each time.
+clock is turned, and every plan is the patient one, with no search after it, which is the same each time.
 """
 
 import itertools
@@ -40,7 +40,7 @@ STANDS = 0.001
 
 
 def _quick(question: Question, previous: Answer | None) -> Answer:
-    return plan_quickly(question, previous)
+    return plan_quickly(question, previous, patient=True)
 
 
 class StandingClock(TurnedClock):
