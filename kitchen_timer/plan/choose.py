@@ -29,8 +29,8 @@ SOME = 10
 """Up to so many open courses a bound is looked for: with more it is far from any plan's cost, and searching pays."""
 AT_FIRST = 3
 """Courses that are freed together in the first exact neighbourhoods."""
-WHOLE_AFTER = 0.2
-"""Part of the time after which the exact planner goes at the whole question."""
+WHOLE_AFTER, WHOLE_SHARE = 0.2, 0.15
+"""Part of the time after which the exact planner goes at the whole question, and for how long a part of it."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
 GREEDY_FIRST_S, GREEDY_S = 0.03, 0.012
@@ -266,7 +266,7 @@ def improve(
     first_s = GREEDY_FIRST_S * len(movable) * max(1.0, len(movable) / MANY)
     run.greedily(min(first_s, 0.3 * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
-    whole: list[tuple[float, Way]] = [(0.15, "plain")] if len(movable) <= FEW else []
+    whole: list[tuple[float, Way]] = [(WHOLE_SHARE, "plain")] if len(movable) <= FEW else []
     bounds = list(BOUND_AT if len(movable) <= FEW else BOUND_AT[1:] if len(movable) <= SOME else ())
     proven = False
     while not proven and run.left_s() > 0.02:

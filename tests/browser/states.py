@@ -245,8 +245,11 @@ def two_tables_at_once(house: House) -> None:
     house.turn_to("19:12")
     house.order("20", "mains", Plate(dish="risotto", qty=2))
     house.order("21", "mains", Plate(dish="risotto", seat="1", allergies=("gluten",)))
-    joint = next(action for action in house.station("fry").actions if len(action.per_table) > 1)
-    house.turn(joint.due_at - 8 - house.clock.now())
+
+    def near() -> bool:
+        return any(a.due_at - house.clock.now() <= 9 and len(a.per_table) > 1 for a in house.station("fry").actions)
+
+    house.until(near, most_s=900, step_s=1)
 
 
 def in_service(house: House) -> None:
