@@ -6,6 +6,10 @@ from collections.abc import Callable
 
 _log = logging.getLogger(__name__)
 
+REST_S = 0.1
+"""The shortest time from one round to the next, on a thread of its own: a tap after a quiet moment is followed at
+once, a burst of them ten times a second. Each round ends in a plan that is checked, written down and drawn on every screen."""
+
 
 class Afterwards:
     """Does it at once in the caller's thread, or on one of its own: then what comes meanwhile is done together."""
@@ -16,7 +20,7 @@ class Afterwards:
         self._lock = threading.Lock()
         self._changed: frozenset[str] = frozenset()
         self._wanted = threading.Event()
-        self._closed = False
+        self._closed = threading.Event()
         self._thread = threading.Thread(target=self._run, name="afterwards", daemon=True) if own_thread else None
         if self._thread is not None:
             self._thread.start()
@@ -32,7 +36,7 @@ class Afterwards:
 
     def close(self) -> None:
         """End the thread within what it is at; what is left undone is done anew from the log at the next start."""
-        self._closed = True
+        self._closed.set()
         self._wanted.set()
         if self._thread is not None and self._thread is not threading.current_thread():
             self._thread.join(timeout=1)
@@ -41,7 +45,7 @@ class Afterwards:
         while True:
             self._wanted.wait()
             self._wanted.clear()
-            if self._closed:
+            if self._closed.is_set():
                 return
             with self._lock:
                 changed, self._changed = self._changed, frozenset()
@@ -49,3 +53,4 @@ class Afterwards:
                 self._work(changed)
             except Exception:
                 _log.exception("what follows a command failed")
+            self._closed.wait(REST_S)

@@ -19,8 +19,8 @@ _log = logging.getLogger(__name__)
 ROUND_S = 0.05
 """The shortest time between two rounds: a burst of taps becomes one board, and 20 a second is past what eyes follow."""
 
-LONGEST_REST_S = 0.5
-"""After a round that took long the next one comes as much later, up to this."""
+REST, LONGEST_REST_S = 2, 0.7
+"""After a round that took long the next one comes so many times as much later, up to this."""
 
 PASS = "pass"
 """Room of the pass and order pages."""
@@ -93,8 +93,8 @@ class Pusher:
                 except Exception:  # one board that cannot be drawn must not keep the others from their stations
                     _log.exception("the board %s could not be pushed", board)
             took_s = time.monotonic() - began_s
-            # Never more than half of the time: what is drawn here keeps taps waiting.
-            time.sleep(max(ROUND_S - took_s, min(took_s, LONGEST_REST_S)))
+            # A third of the time at most: what is drawn here keeps taps and those who come back waiting.
+            time.sleep(max(ROUND_S - took_s, min(REST * took_s, LONGEST_REST_S)))
 
     def _push(self, board: str) -> None:
         if board == PASS:
