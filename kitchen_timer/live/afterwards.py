@@ -8,7 +8,8 @@ _log = logging.getLogger(__name__)
 
 REST_S = 0.1
 """The shortest time from one round to the next, on a thread of its own: a tap after a quiet moment is followed at
-once, a burst of them ten times a second. Each round ends in a plan that is checked, written down and drawn on every screen."""
+once, a burst of them ten times a second. Each round ends in a plan that is checked, written down and drawn on every
+screen."""
 
 
 class Afterwards:
