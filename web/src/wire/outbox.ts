@@ -111,6 +111,8 @@ export class Outbox {
         const reply = await this.carry(next);
         // 503: the server is starting up or closing; the tap is not refused, only not taken yet
         if (!reply.ok && reply.problem.status === 503) throw new Error('not taken yet');
+        // Known from here on: what takes it back while it is being forgotten has the number to name.
+        this.answered.set(next.client_seq, reply);
         // What takes it back is written down before this one is forgotten: a page closed in between repeats both.
         for (const kept of this.queue.filter((one) => one.takes_back === next.client_seq)) {
           await this.settled(kept, reply);

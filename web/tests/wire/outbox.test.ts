@@ -181,3 +181,30 @@ test('a page loaded anew hears what became of a command that was on its way', as
   expect(await answer).toEqual(ok(12));
   expect(await after.answerTo(number)).toBeNull();
 });
+
+test('a command taken back while its acknowledgement is being noted is taken back all the same', async () => {
+  const store = new MemoryStore();
+  const forget = store.forget.bind(store);
+  let goOn = () => {};
+  const noted = new Promise<void>((resolve) => {
+    goOn = resolve;
+  });
+  let forgetting = false;
+  store.forget = async (client_seq) => {
+    forgetting = true;
+    await noted;
+    await forget(client_seq);
+  };
+  const taken: Command[] = [];
+  const outbox = new Outbox(Promise.resolve(store), async (kept) => {
+    taken.push(kept.command);
+    return ok(40 + taken.length);
+  });
+  const tap = outbox.send(fire('6/mains'));
+  await vi.waitFor(() => expect(forgetting).toBe(true));
+  const back = outbox.takeBack(tap);
+  await new Promise((after) => setTimeout(after, 5));
+  goOn();
+  expect(await back).toEqual(ok(42));
+  expect(taken).toEqual([fire('6/mains'), { kind: 'undo', seq: 41 }]);
+});
