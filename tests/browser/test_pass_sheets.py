@@ -257,6 +257,23 @@ def test_the_score_is_read_by_station_too_and_the_display_remembers_it(house: Ho
     expect(rows).to_have_count(0)
 
 
+OVER = """() => [...document.querySelectorAll('.station-row')].flatMap((row) => {
+  const ends = row.getBoundingClientRect().bottom + 1;
+  const words = [...row.querySelectorAll('.who .station-name, .allergy, .when > *')];
+  return words.filter((one) => one.getBoundingClientRect().bottom > ends).map((one) => one.textContent);
+})"""
+
+
+def test_no_stations_words_lie_over_anothers_on_the_big_display(house: House, browser: Browser) -> None:
+    house.order("46", "mains", Plate(dish="risotto", seat="1", allergies=("gluten",)))
+    page = open_on(browser, (1920, 1080))
+    page.goto(f"{house.url}/pass")
+    page.get_by_role("button", name="By station").click()
+    expect(page.locator(".station-row .allergy").first).to_be_visible()
+    assert page.evaluate(OVER) == []
+    page.context.close()
+
+
 def test_the_book_shows_one_dish_alone(house: House, browser: Browser, hit: Hit) -> None:
     page = open_on(browser, (1280, 800), touch=hit is by_touch)
     page.goto(f"{house.url}/book")

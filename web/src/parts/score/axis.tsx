@@ -28,7 +28,9 @@ export function TimesOfDay({ x, from_s, to_s, pxPerS, height, words = true, to_l
           <path class="grid" d={`M${x(s)} ${words ? 20 : 0}V${height}`} />
           {words && (
             <text class="axis" x={x(s)} y={9} text-anchor="middle" font-size={15}>
-              {to_landing_s === null ? timeOfDay(s * 1000) : s <= to_landing_s && `−${minutes(to_landing_s - s)}`}
+              {to_landing_s === null
+                ? timeOfDay(s * 1000)
+                : s <= to_landing_s && `${s < to_landing_s ? '−' : ''}${minutes(to_landing_s - s)}`}
             </text>
           )}
         </g>
