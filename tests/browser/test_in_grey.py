@@ -89,7 +89,8 @@ def test_every_stations_notes_stand_out_of_the_ground_in_grey(house: House, brow
         ground = max(set(shot), key=shot.count)
         # WCAG 2.2, 1.4.11 Non-text Contrast: 3:1 for what has to be seen to understand a picture.
         clear = sum(contrast(grey, ground) >= 3 for grey in shot)
-        assert clear > 0.01 * len(shot), row.get_attribute("data-station")
+        # A note's outline alone, 50 by 14 px and 2 px thick, is more than 200; a row may be as high as its words need.
+        assert clear > 200, row.get_attribute("data-station")
         drawn += 1
     page.context.close()
     assert drawn >= 3
