@@ -266,13 +266,13 @@ def improve(
     first_s = GREEDY_FIRST_S * len(movable) * max(1.0, len(movable) / MANY)
     run.greedily(min(first_s, 0.3 * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
-    whole: list[tuple[float, Way]] = [(WHOLE_SHARE, "plain")] if len(movable) <= FEW else []
+    whole = len(movable) <= FEW
     bounds = list(BOUND_AT if len(movable) <= FEW else BOUND_AT[1:] if len(movable) <= SOME else ())
     proven = False
     while not proven and run.left_s() > 0.02:
         if whole and run.left_s() < (1 - WHOLE_AFTER) * seconds:
-            share, way = whole.pop(0)
-            proven = run.exactly(share * seconds, way=way)
+            whole = False
+            proven = run.exactly(WHOLE_SHARE * seconds)
         elif bounds and run.left_s() < (1 - bounds[0][0]) * seconds:
             _, share, way = bounds.pop(0)
             proven = run.priced(min(run.left_s(), share * seconds, BOUND_MOST_S), way)

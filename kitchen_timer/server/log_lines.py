@@ -14,8 +14,6 @@ from gunicorn.glogging import Logger
 
 How = Literal["quiet", "words", "json"]
 
-HOWS: tuple[How, ...] = ("quiet", "words", "json")
-
 SEEN = "kitchen_timer.seen"
 """The logger of what happens."""
 
