@@ -122,6 +122,8 @@ class Patterns:
         """Filled by prepare.py: what book and kitchen lack for a course."""
         self.alone: dict[object, object] = {}
         """Filled by targets.py: courses with the kitchen to themselves."""
+        self.rests: dict[object, tuple[tuple[int, ...], ...] | None] = {}
+        """Filled by rest.py: starts before the landing of what has not started of a course, in an empty kitchen."""
         self.reasons: dict[object, tuple[int, str, tuple[Remedy, ...]]] = {}
         """Filled by impossible.py: why a course can never be made."""
         self.tries: dict[object, dict[object, bool]] = {}

@@ -51,7 +51,7 @@ def _with(
     if rest is None or (course := _alike(attempt, rest, from_s)) is None:
         course = attempt.upwards(max(from_s, line.profile.quiet_from()))
     if course is None:
-        rest = _solved(line.patterns, job, new)
+        rest = _alone(line.patterns, job, new)
         course = _alike(attempt, rest, from_s) if rest is not None else None
     return course
 
@@ -63,6 +63,17 @@ def _alike(attempt: Attempt, rest: Rest, from_s: int) -> PlacedCourse | None:
         from_s = max([from_s, *(settled[other].end - starts[0] for other in waits_for)])
     found = put_alike(attempt.line, job, rest, from_s)
     return attempt.course_at(found[0], {**settled, **found[1]}) if found is not None else None
+
+
+def _alone(patterns: Patterns, job: CourseJob, new: Sequence[LoadJob]) -> Rest | None:
+    """:func:`_solved`, worked out once: the same course is asked about with every tap while its food is on."""
+    begun = [(each.dish, each.component, each.portions) for each in job.wanted.begun]
+    key = (job.wanted.portions, tuple(begun), tuple(load.pattern for load in new))
+    if key not in patterns.rests:
+        rest = _solved(patterns, job, new)
+        patterns.rests[key] = None if rest is None else tuple(starts for _, starts in rest)
+    known = patterns.rests[key]
+    return None if known is None else tuple(zip(new, known, strict=True))
 
 
 def _solved(patterns: Patterns, job: CourseJob, new: Sequence[LoadJob]) -> Rest | None:
