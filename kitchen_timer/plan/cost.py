@@ -28,7 +28,7 @@ RESERVE_PER_S = 1.0
 def priced(course: PlacedCourse) -> PlacedCourse:
     """A placed course with its lateness and waiting, its moved cues, and what begun food suffers, worked out."""
     job = course.job
-    cost: float = lateness(job.plates, course.landing - course.target)
+    cost: float = lateness(job.weight, course.landing - course.target)
     steady, broken_s = 0.0, 0
     starts: dict[int, int] = {}
     for load in course.loads:
@@ -69,8 +69,10 @@ def cost_of(question: Question, answer: Answer) -> float:
 
 def cost_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]:
     """``lateness + waiting`` of each course of an answer."""
+    weights = {wanted.key: wanted.weight for wanted in question.courses}
     costs: dict[CourseKey, float] = {
-        course.key: float(lateness(course.plates, course.landing_at - course.target_at)) for course in answer.courses
+        course.key: float(lateness(weights.get(course.key, course.plates), course.landing_at - course.target_at))
+        for course in answer.courses
     }
     starts: dict[tuple[CourseKey, str, str], int] = {}
     for key, steps in answer.by_load.items():

@@ -22,10 +22,10 @@ def waiting_rate(portions: int, keeps_s: int) -> float:
     return portions * WAITING_PER_S * min(1.0, WAITING_KEEPS_S / max(1, keeps_s))
 
 
-def lateness(plates: int, late_s: int) -> int:
-    """Plate-seconds of a course so late: those beyond five minutes count three times."""
+def lateness(weight: int, late_s: int) -> int:
+    """Plate-seconds of a course so late, which weighs its plates; those beyond five minutes count three times."""
     late_s = max(0, late_s)
-    return plates * (late_s + LATE_STEEPER * max(0, late_s - LATE_STEEP_S))
+    return weight * (late_s + LATE_STEEPER * max(0, late_s - LATE_STEEP_S))
 
 
 def plating_of(dishes: list[Dish], plates: int, hands: int) -> tuple[int, int]:
@@ -83,6 +83,8 @@ class CourseJob:
     wanted: Wanted
     key: CourseKey
     plates: int
+    weight: int
+    """Plate-seconds that a second of its lateness costs, up to five minutes."""
     ready: int
     """Nothing of it starts before this (rule 2)."""
     floor: int
@@ -143,6 +145,7 @@ def job_of(question: Question, patterns: Patterns, wanted: Wanted, alone_s: int,
         wanted=wanted,
         key=wanted.key,
         plates=wanted.plates,
+        weight=wanted.weight,
         ready=ready,
         floor=max(0, floor),
         target=target,

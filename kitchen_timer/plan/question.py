@@ -110,6 +110,8 @@ class Wanted:
     begun: tuple[BegunLoad, ...] = ()
     spent: Mapping[tuple[str, str], int] = field(default_factory=dict)
     """Of ``(dish, component)``: the highest load number used by loads that were lost (cook again)."""
+    presses: int = 1
+    """Each second that it is late counts so many times (service only)."""
 
     @property
     def key(self) -> CourseKey:
@@ -120,6 +122,11 @@ class Wanted:
     def plates(self) -> int:
         """Plates of all dishes."""
         return sum(qty for _, qty in self.portions)
+
+    @property
+    def weight(self) -> int:
+        """Plate-seconds that a second of its lateness costs, up to five minutes."""
+        return self.plates * self.presses
 
     def to_cook(self, dish: str, component: str) -> int:
         """Portions of a component that no begun load holds: they are still to be split into loads.

@@ -92,8 +92,8 @@ class Search:
             if len(out) < 2:
                 return
             placed = [self.line.placed[key] for key in out]
-            mean = sum(course.job.plates for course in placed) / len(placed)
-            turn = {c.job.key: c.target - sooner_s * (c.job.plates - mean) / mean for c in placed}
+            mean = sum(course.job.weight for course in placed) / len(placed)
+            turn = {c.job.key: c.target - sooner_s * (c.job.weight - mean) / mean for c in placed}
             self._again(sorted(out, key=lambda key: (turn[key], key)), sideways=False)
 
     def _again(self, order: list[CourseKey], *, sideways: bool) -> bool:
@@ -172,7 +172,7 @@ class Search:
         if attempt.blocked < 0:
             return None
         if landing is None:
-            landing = attempt.target + _late_s(job.plates, most) + 1
+            landing = attempt.target + _late_s(job.weight, most) + 1
         at = first_free(attempt.blocked, max(attempt.target, attempt.earliest))
         for _ in range(SOONER_TRIES):
             if at >= landing:
@@ -189,7 +189,7 @@ class Search:
         return None
 
 
-def _late_s(plates: int, cost: float) -> int:
+def _late_s(weight: int, cost: float) -> int:
     """The most seconds late that cost so much: ``jobs.lateness`` the other way round."""
-    late_s = cost / plates
+    late_s = cost / weight
     return int(late_s if late_s <= LATE_STEEP_S else LATE_STEEP_S + (late_s - LATE_STEEP_S) / (1 + LATE_STEEPER))

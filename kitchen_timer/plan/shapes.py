@@ -101,7 +101,7 @@ class Shapes:
             return None
         earliest = job.earliest(line.up)
         target = job.target_from(earliest)
-        wanted, plates = max(target, earliest), job.plates
+        wanted, weight = max(target, earliest), job.weight
         line.looks += len(job.loads)
         profile = line.profile
         plating = profile.starts_blocked(0, job.pass_hands, 0, job.plating_s) if job.plating_s else 0
@@ -111,7 +111,7 @@ class Shapes:
             if shape.price >= most:
                 break
             low = max(wanted, job.ready - shape.first)
-            if shape.price + lateness(plates, low - target) >= most:
+            if shape.price + lateness(weight, low - target) >= most:
                 continue
             blocked = plating
             for pattern, index, before_s in shape.pieces:
@@ -125,7 +125,7 @@ class Shapes:
             if blocked < 0:
                 continue
             landing = first_free(blocked, low)
-            price = shape.price + lateness(plates, landing - target)
+            price = shape.price + lateness(weight, landing - target)
             if price < most:
                 most, best = price, Found(shape, landing, price, landing > wanted)
         return best
@@ -141,7 +141,7 @@ class Shapes:
             line.put(placed)
             loads.append(placed)
         target = job.target_from(job.earliest(line.up))
-        cost = lateness(job.plates, landing - target) + shape.waiting
+        cost = lateness(job.weight, landing - target) + shape.waiting
         course = PlacedCourse(job, target, landing, landing + job.plating_s, tuple(loads), cost, shape.steady)
         line.put_course(course, loads=False)
         return course
@@ -169,7 +169,7 @@ def shape_of(line: Line, course: PlacedCourse) -> Shape | None:
     extras = _extras(line, course)
     if extras is None:
         return None
-    late = lateness(course.job.plates, landing - course.target)
+    late = lateness(course.job.weight, landing - course.target)
     first = min(at for each in starts for at in each)
     return Shape(tuple(starts), first, tuple(pieces), extras, course.cost - late, course.steady)
 

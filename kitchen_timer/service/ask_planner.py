@@ -7,7 +7,6 @@ from kitchen_timer.kitchen.dish import Component
 from kitchen_timer.kitchen.table import Asap, Course, Hold
 from kitchen_timer.plan.honest.lengths import length_of
 from kitchen_timer.plan.honest.reserve import reserve_of
-from kitchen_timer.plan.jobs import LATE_STEEP_S
 from kitchen_timer.plan.question import BegunLoad, BegunStep, CourseKey, Question, StepKey, Wanted
 from kitchen_timer.service.going import OVERDUE_S
 from kitchen_timer.service.picture import LoadPicture, StepPicture, load_picture, picture_of
@@ -15,6 +14,14 @@ from kitchen_timer.service.state import CourseRun, Evening, LoadRun
 
 LONG_AGO_S = 3600
 """Plating of a course that is put as landed is over."""
+
+ON_THE_FLY = 3
+"""A second of a course on the fly counts so many times."""
+PRESSES_EVERY_S = 900
+"""For each so many seconds that a course is behind already it counts once more. Without that a second of a table that
+has waited for an hour costs no more than one of a table that has waited for six minutes: in an evening gone wrong one
+was passed over for three hours. A judgement; that the table which has waited longest goes first is common practice."""
+PRESSES_MOST = 8
 
 
 def question_of(state: Evening, now: int) -> Question:
@@ -63,16 +70,19 @@ def _wanted(state: Evening, run: CourseRun, now: int) -> Wanted:
         in_at=run.course.in_at,
         land=run.land,
         portions=tuple(run.portions().items()),
-        target_at=_target(run),
+        target_at=run.target_at,
         landed_at=run.landed_at,
         begun=tuple(_begun_loads(state, run, now)),
         spent=spent,
+        presses=_presses(run, now),
     )
 
 
-def _target(run: CourseRun) -> int | None:
-    """What planners are to hold it to: on the fly, every second counts three times from the first."""
-    return run.target_at - LATE_STEEP_S if run.urgent and run.target_at is not None else run.target_at
+def _presses(run: CourseRun, now: int) -> int:
+    """How many times a second of its lateness counts: more on the fly, and the longer it has been behind."""
+    behind_s = 0 if run.target_at is None else max(0, now - run.target_at)
+    waited = min(PRESSES_MOST, 1 + behind_s // PRESSES_EVERY_S)
+    return waited * ON_THE_FLY if run.urgent else waited
 
 
 def _going_on(state: Evening, now: int) -> Iterator[Wanted]:

@@ -74,7 +74,8 @@ def tiny_questions(draw: DrawFn) -> Question:
         if loads > 3:
             break
         land = draw(st.sampled_from([ASAP, ASAP, at(draw(tens(0, 12)))]))
-        courses.append(course(table, land=land, in_at=draw(tens(-2, 4)), **{wanted.dish: plates}))
+        asked = course(table, land=land, in_at=draw(tens(-2, 4)), **{wanted.dish: plates})
+        courses.append(replace(asked, presses=draw(st.sampled_from([1, 1, 3]))))
     return question(of, menu, *courses)
 
 

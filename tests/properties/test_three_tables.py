@@ -64,7 +64,7 @@ def aimed(of: Question) -> Question:
         alone = earliest_alone_s(of, each)
         assert alone is not None
         target = each.land.at if isinstance(each.land, AtTime) else max(of.now, each.in_at) + alone
-        wanted.append(replace(each, target_at=target))
+        wanted.append(replace(each, target_at=target, presses=1 + int(each.table) % 2))
     return replace(of, courses=tuple(wanted))
 
 

@@ -21,7 +21,7 @@ def cost_of_table(table: Table) -> Cost:
     for wanted, planned in table.planned.values():
         late_s = max(0, planned.landing_at - planned.target_at)
         plates = sum(qty for _, qty in wanted.portions)
-        lateness += plates * (late_s + 2 * max(0, late_s - PATIENCE_S))
+        lateness += plates * wanted.presses * (late_s + 2 * max(0, late_s - PATIENCE_S))
     waiting = 0.0
     for (number, course, dish), loads in table.by_dish.items():
         landing = table.planned[CourseKey(number, course)][1].landing_at

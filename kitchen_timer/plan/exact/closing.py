@@ -88,13 +88,13 @@ def _then(party: Party, others: Row, since: int) -> Row:
     """``others`` cost so much for each second from ``since`` on from which a course may land: with its lateness, for
     each of its landings."""
     first, last = min(since, party.first), max(since + len(others) - 1, party.last)
-    row, at, plates = laid(others, since, first, last), seconds(first, last), party.wanted.plates
+    row, at, weight = laid(others, since, first, last), seconds(first, last), party.wanted.weight
     on_time = row if party.fixed_target else np.where(at <= party.target, row, NEVER)
     least = np.minimum.accumulate(on_time) + late(party, at - party.target)
     if not party.fixed_target:
-        moved, steep = np.where(at > party.target, row, NEVER), plates * (1 + LATE_STEEPER)
-        least = np.minimum(least, least_before(moved - plates * at, LATE_STEEP_S) + plates * at)
+        moved, steep = np.where(at > party.target, row, NEVER), weight * (1 + LATE_STEEPER)
+        least = np.minimum(least, least_before(moved - weight * at, LATE_STEEP_S) + weight * at)
         if len(at) > LATE_STEEP_S:
             far = np.minimum.accumulate(moved - steep * at)[:-LATE_STEEP_S] + steep * at[LATE_STEEP_S:]
-            least[LATE_STEEP_S:] = np.minimum(least[LATE_STEEP_S:], far - plates * LATE_STEEPER * LATE_STEEP_S)
+            least[LATE_STEEP_S:] = np.minimum(least[LATE_STEEP_S:], far - weight * LATE_STEEPER * LATE_STEEP_S)
     return least[party.first - first : party.last - first + 1]

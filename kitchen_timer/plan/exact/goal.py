@@ -125,9 +125,9 @@ def make_terms(
     for key, course in times.courses.items():
         most = times.horizon - min(0, targets[key].plus)
         late = model.over(course.landing, targets[key], 0, most, f"late {key}")
-        terms.add(course.wanted.plates, late)
+        terms.add(course.wanted.weight, late)
         beyond = model.over(late, Moment.fixed(0), prices.patience_s, most, f"too late {key}")
-        terms.add(course.wanted.plates * (prices.beyond - 1), beyond)
+        terms.add(course.wanted.weight * (prices.beyond - 1), beyond)
         for load in course.loads:
             weight, until = prices.waiting_of(load.component, load.portions), stands_until[load.key]
             if until.var is not None:  # rules 3 and 4 keep it at or after the end
@@ -188,7 +188,7 @@ def cost_found(
     for key, course in times.courses.items():
         late_s = max(0, course.landing.value(found) - targets[key].value(found))
         beyond_s = max(0, late_s - prices.patience_s)
-        cost += course.wanted.plates * (late_s + (prices.beyond - 1) * beyond_s)
+        cost += course.wanted.weight * (late_s + (prices.beyond - 1) * beyond_s)
         for load in course.loads:
             stood_s = max(0, stands_until[load.key].value(found) - load.end.value(found))
             cost += prices.waiting_of(load.component, load.portions) * stood_s

@@ -19,7 +19,7 @@ AT_PASS = Resource("pass", "pass")
 def late(party: Party, by: Row) -> Row:
     """Plate-seconds of a course so many seconds late."""
     by = np.maximum(0.0, by)
-    cost: Row = party.wanted.plates * (by + LATE_STEEPER * np.maximum(0.0, by - LATE_STEEP_S))
+    cost: Row = party.wanted.weight * (by + LATE_STEEPER * np.maximum(0.0, by - LATE_STEEP_S))
     return cost
 
 
@@ -142,15 +142,15 @@ def _waited(before: Block, block: Block) -> Row:
 def _after(party: Party, first: int, last: int) -> Row:
     """A course's least cost when rule 8 lets it land from each second between ``first`` and ``last`` on."""
     since, to = min(first, party.first), max(last, party.last)
-    row, at, plates = laid(party.cost, party.first, since, to), seconds(since, to), party.wanted.plates
+    row, at, weight = laid(party.cost, party.first, since, to), seconds(since, to), party.wanted.weight
     least = least_from(row + late(party, at - party.target))
     if not party.fixed_target:
         # The target is the earliest landing: late by the seconds from then on, and three times after five minutes.
-        soon = least_after(row + plates * at, LATE_STEEP_S) - plates * at
-        steep = plates * (1 + LATE_STEEPER)
+        soon = least_after(row + weight * at, LATE_STEEP_S) - weight * at
+        steep = weight * (1 + LATE_STEEPER)
         far = np.full(len(at), NEVER)
         if len(at) > LATE_STEEP_S:
             far[:-LATE_STEEP_S] = least_from(row + steep * at)[LATE_STEEP_S:]
-            far[:-LATE_STEEP_S] -= steep * at[:-LATE_STEEP_S] + plates * LATE_STEEPER * LATE_STEEP_S
+            far[:-LATE_STEEP_S] -= steep * at[:-LATE_STEEP_S] + weight * LATE_STEEPER * LATE_STEEP_S
         least = np.where(at <= party.target, least, np.minimum(soon, far))
     return least[first - since : last - since + 1]

@@ -45,9 +45,9 @@ class Window:
     starts: dict[LoadKey, tuple[int, int]]
 
 
-def latest_for(plates: int, budget: float) -> int:
-    """The most seconds late that a course can be for so many plate-seconds."""
-    late_s = floor(budget / plates + 1e-6)
+def latest_for(weight: int, budget: float) -> int:
+    """The most seconds late that a course can be that weighs so much, for so many plate-seconds."""
+    late_s = floor(budget / weight + 1e-6)
     return late_s if late_s <= LATE_STEEP_S else LATE_STEEP_S + (late_s - LATE_STEEP_S) // (1 + LATE_STEEPER)
 
 
@@ -119,7 +119,7 @@ class Windows:
             given = (wanted.target_at if wanted.target_at is not None else targets[key]) - self.question.now
             moves = wanted.target_at is None and isinstance(wanted.land, After)
             due[key] = (given, max(given, self._not_before(wanted)[1])) if moves else (given, given)
-        least = {key: lateness(w.plates, self.of[key].least - due[key][1]) for key, w in self.wanted.items()}
+        least = {key: lateness(w.weight, self.of[key].least - due[key][1]) for key, w in self.wanted.items()}
         spare = most - sum(least.values())
         if spare < -1e-6:
             return
@@ -128,7 +128,7 @@ class Windows:
             given, latest = due[key]
             if latest > given:
                 latest = max(given, self._not_before(wanted)[1])
-            window.most = min(window.most, latest + latest_for(wanted.plates, spare + least[key] + 1e-3))
+            window.most = min(window.most, latest + latest_for(wanted.weight, spare + least[key] + 1e-3))
 
     def stay_near(self, plan: Answer, within_s: int) -> None:
         """Only plans in which no first start and no landing is further than so many seconds from where it is."""
@@ -205,13 +205,14 @@ def price_in_hand(
 ) -> float:
     """What some courses cost in a plan in hand, moved cues and what begun food suffers counted in."""
     worths = worth_by_course(question, plan)
+    weights = {wanted.key: wanted.weight for wanted in question.courses}
     most = 0.0
     for key in keys:
         course = plan.by_course[key]
         target_at = max(targets[key], _moved_target_at(question, key, plan))
         earlier = min(course.target_at, target_at)  # where a target is given twice, by the earlier
-        sooner = lateness(course.plates, course.landing_at - earlier)
-        most += worths[key] + sooner - lateness(course.plates, course.landing_at - course.target_at)
+        sooner = lateness(weights[key], course.landing_at - earlier)
+        most += worths[key] + sooner - lateness(weights[key], course.landing_at - course.target_at)
     return most
 
 
