@@ -8,6 +8,7 @@ A time of day belongs to the kitchen's own zone; one before 05:00 belongs to the
 import re
 from contextlib import suppress
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import lru_cache
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
@@ -75,6 +76,7 @@ def instant_of(service: date, at: time, zone: tzinfo) -> int:
     return int(datetime.combine(day, at, tzinfo=zone).timestamp())
 
 
+@lru_cache(maxsize=8192)
 def write_instant(instant: int, zone: tzinfo = UTC) -> str:
     """RFC 3339 with an offset, to the whole second, such as ``2026-11-27T19:30:00+00:00``."""
     return datetime.fromtimestamp(instant, tz=zone).isoformat(timespec="seconds")

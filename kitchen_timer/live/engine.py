@@ -226,9 +226,10 @@ class Engine:
         while True:
             with self._lock:
                 asked, state, now = self._asked, self._history.state, self._now()
-                if asked is None or asked.token != token:
-                    return False
-                question = question_of(state, asked.now)
+            if asked is None or asked.token != token:
+                return False
+            # What takes long is done without the lock, of an evening that does not change: no tap waits for it.
+            question = question_of(state, asked.now)
             if not question.courses:
                 return False
             try:

@@ -74,21 +74,13 @@ def cost_by_course(question: Question, answer: Answer) -> dict[CourseKey, float]
         course.key: float(lateness(weights.get(course.key, course.plates), course.landing_at - course.target_at))
         for course in answer.courses
     }
-    starts: dict[tuple[CourseKey, str, str], int] = {}
-    for key, steps in answer.by_load.items():
-        part = (key.of_course, key.dish, key.component)
-        starts[part] = max(starts.get(part, steps[0].start_at), steps[0].start_at)
+    starts = _last_starts(answer)
     for key, steps in answer.by_load.items():
         course = answer.by_course.get(key.of_course)
         if course is None:
             continue
         dish = question.book[key.dish]
-        needed_by = [
-            starts[key.of_course, key.dish, other]
-            for other in dish.dependants_of(key.component)
-            if (key.of_course, key.dish, other) in starts
-        ]
-        stands_until = max(needed_by) if needed_by else course.landing_at
+        stands_until = _stands_until(starts, key, dish, course)
         rate = waiting_rate(steps[0].portions, dish.components[key.component].keeps_s)
         costs[course.key] += rate * max(0, stands_until - steps[-1].end_at)
     return costs
@@ -134,13 +126,13 @@ def spent_reserve(portions: int, past_s: int, reserve_s: int) -> float:
 def _reserves_spent(question: Question, answer: Answer) -> float:
     if not question.reserve_s:
         return 0.0
-    total = 0.0
+    total, starts = 0.0, _last_starts(answer)
     for key, steps in answer.by_load.items():
         reserve_s = question.reserve_s.get((key.of_course, key.dish, key.component), 0)
         course = answer.by_course.get(key.of_course)
         if reserve_s and course is not None:
             dish = question.book[key.dish]
-            stands_s = _stands_until(answer, key, dish, course) - steps[-1].end_at
+            stands_s = _stands_until(starts, key, dish, course) - steps[-1].end_at
             total += spent_reserve(steps[0].portions, stands_s - dish.components[key.component].keeps_s, reserve_s)
     return total
 
@@ -160,6 +152,7 @@ def worth_by_course(question: Question, answer: Answer) -> dict[CourseKey, float
 def _suffers_s(question: Question, answer: Answer) -> dict[LoadKey, int]:
     """Seconds by which each begun load still to be planned overruns a wait or stands longer than it keeps."""
     suffers: dict[LoadKey, int] = {}
+    starts = _last_starts(answer)
     for wanted in question.courses:
         course = answer.by_course.get(wanted.key)
         for begun in wanted.begun if course is not None and wanted.landed_at is None else ():
@@ -172,16 +165,25 @@ def _suffers_s(question: Question, answer: Answer) -> dict[LoadKey, int]:
                 ready_at = steps[index - 1].end_at + component.steps[index].may_wait_s
                 over_s += max(0, steps[index].start_at - max(ready_at, question.now))
             if steps and course is not None:
-                over_s += max(0, _stands_until(answer, key, dish, course) - steps[-1].end_at - component.keeps_s)
+                over_s += max(0, _stands_until(starts, key, dish, course) - steps[-1].end_at - component.keeps_s)
             suffers[key] = over_s
     return suffers
 
 
-def _stands_until(answer: Answer, key: LoadKey, dish: Dish, course: PlannedCourse) -> int:
-    dependants = dish.dependants_of(key.component)
-    starts = [
-        steps[0].start_at
-        for other, steps in answer.by_load.items()
-        if other.of_course == key.of_course and other.dish == key.dish and other.component in dependants
-    ]
-    return max(starts, default=course.landing_at)
+Starts = dict[tuple[str, str, str, str], int]
+"""When the last load of each component starts: table, course, dish, component."""
+
+
+def _last_starts(answer: Answer) -> Starts:
+    starts: Starts = {}
+    for key, steps in answer.by_load.items():
+        part, start = key[:4], steps[0].start_at
+        if start > starts.get(part, start - 1):
+            starts[part] = start
+    return starts
+
+
+def _stands_until(starts: Starts, key: LoadKey, dish: Dish, course: PlannedCourse) -> int:
+    """When a load stops standing: the start of the last load that waits for it, else the landing (rule 4)."""
+    needed_by = [(*key[:3], other) for other in dish.dependants_of(key.component)]
+    return max([starts[part] for part in needed_by if part in starts], default=course.landing_at)

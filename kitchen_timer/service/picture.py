@@ -4,7 +4,7 @@ A begun step is what was tapped; a later step of a begun load follows it at once
 last plan said; everything else is as planned. So the screens are right also between a tap and the next plan.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kitchen_timer.kitchen.dish import Component, Step
@@ -116,24 +116,34 @@ _last: tuple[Evening, int, Picture] | None = None
 def picture_of(state: Evening, now: int) -> Picture:
     """Every open course, held ones with whatever had started.
 
-    The last picture is kept: of one evening at one second the engine and every board ask for the same.
+    The last picture is kept: of one evening at one second the engine and every board ask for the same, and a tap in
+    that second changes one course of it.
     """
     global _last
     last = _last
     if last is not None and last[0] is state and last[1] == now:
         return last[2]
-    picture = _drawn(state, now)
+    picture = _drawn(state, now, *(_still(last[0], state, last[2]) if last is not None and last[1] == now else ()))
     _last = (state, now, picture)
     return picture
 
 
-def _drawn(state: Evening, now: int) -> Picture:
+def _still(before: Evening, state: Evening, picture: Picture) -> Iterator[CoursePicture]:
+    """What is as it was in the picture of an evening before, at the same second."""
+    if before.plan is state.plan and before.book is state.book:
+        for key, course in picture.items():
+            if state.courses.get(key) is course.run and state.is_planned(key) == before.is_planned(key):
+                yield course
+
+
+def _drawn(state: Evening, now: int, *still: CoursePicture) -> Picture:
+    known = {course.key: course for course in still}
     by_course: dict[CourseKey, set[LoadKey]] = {key: set(run.loads) for key, run in state.courses.items()}
     planned = state.plan.by_load if state.plan else {}
     for key in planned:
         if key.of_course in by_course and state.is_planned(key.of_course):
             by_course[key.of_course].add(key)
-    return {key: _course(state, state.courses[key], keys, now) for key, keys in by_course.items()}
+    return {key: known.get(key) or _course(state, state.courses[key], keys, now) for key, keys in by_course.items()}
 
 
 def _course(state: Evening, run: CourseRun, keys: set[LoadKey], now: int) -> CoursePicture:

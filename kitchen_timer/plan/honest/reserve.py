@@ -10,7 +10,7 @@ The rules stay as they are: a plan that uses a ``keeps`` to the last second is v
 from collections.abc import Iterator, Mapping
 from math import sqrt
 
-from kitchen_timer.kitchen.dish import Component
+from kitchen_timer.kitchen.dish import Book, Component
 from kitchen_timer.plan.honest.lengths import length_of
 from kitchen_timer.plan.question import BegunLoad, CourseKey, Question, Wanted
 
@@ -23,15 +23,33 @@ MOST_SHARE = 0.7
 Reserve = Mapping[tuple[CourseKey, str, str], int]
 """Seconds by ``(course, dish, component)``."""
 
+Parts = list[tuple[str, str, int]]
+"""Dish, component, seconds."""
+
+_untouched: tuple[Book | None, dict[tuple[tuple[str, int], ...], Parts]] = (None, {})
+"""Of the newest book: what courses of which nothing has begun have in reserve. It is asked for with every plan."""
+
 
 def reserve_of(question: Question) -> Reserve:
     """The reserve of every component of every course that is still to land."""
     found: dict[tuple[CourseKey, str, str], int] = {}
     for wanted in question.courses:
         if wanted.landed_at is None:
-            for dish, name, seconds in _of_course(question, wanted):
+            for dish, name, seconds in (
+                _of_course(question, wanted) if wanted.begun else _of_untouched(question, wanted)
+            ):
                 found[wanted.key, dish, name] = seconds
     return found
+
+
+def _of_untouched(question: Question, wanted: Wanted) -> Parts:
+    global _untouched
+    if _untouched[0] is not question.book:
+        _untouched = (question.book, {})
+    known = _untouched[1]
+    if wanted.portions not in known:
+        known[wanted.portions] = list(_of_course(question, wanted))
+    return known[wanted.portions]
 
 
 def _of_course(question: Question, wanted: Wanted) -> Iterator[tuple[str, str, int]]:
