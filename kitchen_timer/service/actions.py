@@ -6,6 +6,7 @@ table, what the orders said, allergies, the temperature to read, a caution where
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import inf
 from typing import Literal
 
 from kitchen_timer.kitchen.dish import Step
@@ -49,12 +50,13 @@ class _Act:
         return (self.kind, key.dish, key.component, key.step, *at, self.step.begun, *alone)
 
 
-def actions_of(state: Evening, picture: Picture, station: str) -> tuple[ActionView, ...]:
-    """Every action of a station that is still to be done, by due time."""
+def actions_of(state: Evening, picture: Picture, station: str, until: float = inf) -> tuple[ActionView, ...]:
+    """Every action of a station that is still to be done and due by ``until``, by due time."""
     groups: dict[tuple[object, ...], list[_Act]] = {}
     for act in _acts(state, picture, station):
         groups.setdefault(act.together, []).append(act)
-    views = [_view(state, sorted(group, key=_by_landing)) for group in groups.values()]
+    soon = (group for group in groups.values() if min(act.due_at for act in group) <= until)
+    views = [_view(state, sorted(group, key=_by_landing)) for group in soon]
     return tuple(sorted(views, key=lambda view: (view.due_at, view.id)))
 
 

@@ -77,13 +77,12 @@ def pass_board(
 def station_board(state: Evening, station: str, now: int, trouble: Iterable[str] = ()) -> StationBoard:
     """All a station's phone shows at ``now``: what runs and what comes within ten minutes."""
     picture = picture_of(state, now)
-    actions = [each for each in actions_of(state, picture, station) if each.due_at <= now + AHEAD_S]
     return StationBoard(
         seq=state.seq,
         now=now,
         station=station,
         station_name=state.kitchen.stations[station].name,
-        actions=tuple(actions),
+        actions=actions_of(state, picture, station, until=now + AHEAD_S),
         notes=tuple(_station_notes(state, picture, station, now)),
         trouble=tuple(dict.fromkeys([*trouble, *station_troubles(state, picture, station, now)])),
         taps=state.kitchen.stations[station].taps,
