@@ -1,5 +1,6 @@
 """A valid plan at once: the running one kept where it still holds, what is new put into it."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from kitchen_timer.plan.answer import Answer, PlannedStep
@@ -82,10 +83,12 @@ def _go_on(ready: Prepared, line: Line, previous: Answer, patient: bool) -> bool
     used = line.effort - since
     _lay_others(ready, line, previous, others)
     making_way = any(key not in line.placed for key in others if key in ready.jobs)
+    alone: _Way | None = None
     if making_way and len(ideal) == len(first):
         started_first = _Way(ready, line)
-        before.bring_back()
-        _lay_others(ready, line, previous, others)
+        before.bring_back(but=others)
+        _lay_others(ready, line, previous, [key for key in others if key not in line.placed])
+        alone = _Way(ready, line)
         since = line.effort
         if not _beside(line, [ideal[job.key] for job in first]):
             started_first.bring_back()
@@ -96,8 +99,11 @@ def _go_on(ready: Prepared, line: Line, previous: Answer, patient: bool) -> bool
     used += line.effort - since
     if making_way and used < most and _make_way(ready, line, previous, others):
         started_first = _Way(ready, line)
-        before.bring_back()
-        _lay_others(ready, line, previous, others)
+        if alone is None:
+            before.bring_back()
+            _lay_others(ready, line, previous, others)
+        else:
+            alone.bring_back()
         line.patience = since = line.effort
         rest = [key for key in ready.jobs if key not in line.placed]
         place_all(ready, line, rest, most=line.effort + most - used)
@@ -178,15 +184,30 @@ class _Way:
     def __init__(self, ready: Prepared, line: Line) -> None:
         self.ready, self.line = ready, line
         self._line = line.snapshot()
+        self.placed = frozenset(line.placed)
         self._dicts = [(each, dict(each)) for each in (ready.jobs, ready.impossible, ready.as_before)]
         self.rank = -len(line.placed), sum(score(course) for course in line.placed.values())
 
-    def bring_back(self) -> None:
-        """Lay it out again."""
-        self.line.restore(self._line)
+    def bring_back(self, but: Collection[CourseKey] = ()) -> None:
+        """Lay it out again; ``but``: these stay where they are, unless they follow one that was placed since.
+
+        To lay out forty courses where they were takes longer than to place one.
+        """
+        line, ready = self.line, self.ready
+        added = [key for key in line.placed if key not in self.placed]
+        gone = {key for key in added if key not in but}
+        gone |= {follower for key in gone for follower in ready.followers(key)}
+        stay = [key for key in added if key not in gone]
+        before = {key: ready.as_before[key] for key in stay if key in ready.as_before}
+        if stay:
+            for key in gone.intersection(line.placed):
+                line.take_course(key)
+        else:
+            line.restore(self._line)
         for now, then in self._dicts:
             now.clear()
             now.update(then)  # type: ignore[arg-type]
+        ready.as_before.update(before)
 
 
 def _make_way(ready: Prepared, line: Line, previous: Answer, others: list[CourseKey]) -> bool:
