@@ -1,7 +1,9 @@
 """Whether a plan that a planner brings is taken over: is it sound for this moment, and worth moving anything for?"""
 
+import logging
 from dataclasses import dataclass, replace
 
+from kitchen_timer.live.causes import causes_of, says_more
 from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.check import Break, breaks
 from kitchen_timer.plan.cost import cost_of, worth
@@ -9,6 +11,8 @@ from kitchen_timer.plan.question import BegunStep, CourseKey, LoadKey, Question,
 from kitchen_timer.service.going import OVERDUE_S
 from kitchen_timer.service.moves import moves_of
 from kitchen_timer.service.state import Evening
+
+_log = logging.getLogger(__name__)
 
 PAST_S = 3
 """A better plan may put a start so many seconds before now; the first plan after a change up to ``OVERDUE_S``, which is
@@ -35,6 +39,23 @@ class Verdict:
     broken: tuple[Break, ...] = ()
     moved: tuple[tuple[StepKey, str], ...] = ()
     """Announced cues that it moves, with how far and why."""
+
+
+def judged(
+    state: Evening, question: Question, answer: Answer, now: int, *, first: bool
+) -> tuple[Verdict, dict[CourseKey, str]]:
+    """As :func:`judge`, with the causes of what is taken; a plan that stands is taken too if it says more about itself.
+
+    Never fails: what cannot be checked is not taken.
+    """
+    try:
+        verdict = judge(state, question, answer, now, first=first)
+        if verdict.stands and says_more(state, answer):
+            verdict = Verdict(take=True, stands=False)
+        return verdict, causes_of(question, answer) if verdict.take else {}
+    except Exception:
+        _log.exception("a plan could not be checked")
+        return Verdict(take=False, stands=False, why_not="it could not be checked"), {}
 
 
 def judge(state: Evening, question: Question, answer: Answer, now: int, *, first: bool) -> Verdict:

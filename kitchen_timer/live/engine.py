@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from math import floor
 
 from kitchen_timer.kitchen.dish import Book
@@ -18,7 +19,6 @@ from kitchen_timer.live import adoption
 from kitchen_timer.live.afterwards import Afterwards
 from kitchen_timer.live.aside import Aside
 from kitchen_timer.live.asked import Asked
-from kitchen_timer.live.causes import causes_of, says_more
 from kitchen_timer.live.changed import boards_changed
 from kitchen_timer.live.clock import Clock, SystemClock
 from kitchen_timer.live.held import HeldEstimates
@@ -91,7 +91,8 @@ class Engine:
         self._trouble = OwnTrouble()
         self.aside = Aside(planner, self._evening, self._now)
         self._afterwards = Afterwards(self._follow, own_thread=acks_first)
-        self._held = HeldEstimates(planner, self._evening, self._now, self._held_known, in_background)
+        held_known = partial(self._tell, frozenset({"pass"}))
+        self._held = HeldEstimates(planner, self._evening, self._now, held_known, in_background)
 
     @property
     def seq(self) -> int:
@@ -232,14 +233,7 @@ class Engine:
             question = question_of(state, asked.now)
             if not question.courses:
                 return False
-            try:
-                verdict = adoption.judge(state, question, answer, now, first=not asked.answered)
-                if verdict.stands and says_more(state, answer):
-                    verdict = adoption.Verdict(take=True, stands=False)
-                causes = causes_of(question, answer) if verdict.take else {}
-            except Exception:
-                _log.exception("a plan could not be checked")
-                verdict, causes = adoption.Verdict(take=False, stands=False, why_not="it could not be checked"), {}
+            verdict, causes = adoption.judged(state, question, answer, now, first=not asked.answered)
             with self._lock:
                 if self._asked is not asked:
                     return False
@@ -389,9 +383,6 @@ class Engine:
         changed = self._searching != searching
         self._searching = searching
         return frozenset({"pass"}) if changed else frozenset()
-
-    def _held_known(self) -> None:
-        self._tell(frozenset({"pass"}))
 
     def _evening(self) -> Evening:
         # Without the lock: a board must not wait for somebody's tap to be on the disk, and shows none that is not.
