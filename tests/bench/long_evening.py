@@ -211,7 +211,8 @@ class Evenings:
         service.sent = len(state.sent)
         for key, run in state.courses.items():
             if not run.off:
-                service.faults.append(f"{key.table}/{key.course} never went")
+                how = "its food is on" if run.loads else "planned" if state.is_planned(key) else "held"
+                service.faults.append(f"{key.table}/{key.course} had not gone at closing time: {how}")
         for sent in state.sent.values():
             service.late_s.append(sent.late_s)
             service.past_keeps += sent.past_keeps
