@@ -4,7 +4,7 @@ A begun step is what was tapped; a later step of a begun load follows it at once
 last plan said; everything else is as planned. So the screens are right also between a tap and the next plan.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kitchen_timer.kitchen.dish import Component, Step
@@ -123,21 +123,23 @@ def picture_of(state: Evening, now: int) -> Picture:
     last = _last
     if last is not None and last[0] is state and last[1] == now:
         return last[2]
-    picture = _drawn(state, now, *(_still(last[0], state, last[2]) if last is not None and last[1] == now else ()))
+    picture = _drawn(state, now, _still(last[0], state, last[2]) if last is not None and last[1] == now else {})
     _last = (state, now, picture)
     return picture
 
 
-def _still(before: Evening, state: Evening, picture: Picture) -> Iterator[CoursePicture]:
+def _still(before: Evening, state: Evening, picture: Picture) -> Picture:
     """What is as it was in the picture of an evening before, at the same second."""
-    if before.plan is state.plan and before.book is state.book:
-        for key, course in picture.items():
-            if state.courses.get(key) is course.run and state.is_planned(key) == before.is_planned(key):
-                yield course
+    if before.plan is not state.plan or before.book is not state.book:
+        return {}
+    return {
+        key: course
+        for key, course in picture.items()
+        if state.courses.get(key) is course.run and state.is_planned(key) == before.is_planned(key)
+    }
 
 
-def _drawn(state: Evening, now: int, *still: CoursePicture) -> Picture:
-    known = {course.key: course for course in still}
+def _drawn(state: Evening, now: int, known: Picture) -> Picture:
     by_course: dict[CourseKey, set[LoadKey]] = {key: set(run.loads) for key, run in state.courses.items()}
     planned = state.plan.by_load if state.plan else {}
     for key in planned:

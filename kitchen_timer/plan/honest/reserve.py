@@ -44,9 +44,10 @@ def reserve_of(question: Question) -> Reserve:
 
 def _of_untouched(question: Question, wanted: Wanted) -> Parts:
     global _untouched
-    if _untouched[0] is not question.book:
-        _untouched = (question.book, {})
-    known = _untouched[1]
+    book, known = _untouched  # read once: another thread may ask about another book
+    if book is not question.book:
+        known = {}
+        _untouched = (question.book, known)
     if wanted.portions not in known:
         known[wanted.portions] = list(_of_course(question, wanted))
     return known[wanted.portions]
