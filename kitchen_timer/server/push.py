@@ -22,6 +22,10 @@ ROUND_S = 0.05
 REST, LONGEST_REST_S = 2, 0.7
 """After a round that took long the next one comes so many times as much later, up to this."""
 
+LATER_S = 0.5
+"""What nobody's hands wait for (which phones are in touch) is pushed within this: hundreds that come back at once after
+a power cut would have the pass drawn all the while."""
+
 PASS = "pass"
 """Room of the pass and order pages."""
 
@@ -50,6 +54,7 @@ class Pusher:
         self.drawn = DrawnBoards(engine, clock)
         self._lock = threading.Lock()
         self._changed: set[str] = set()
+        self._later: threading.Timer | None = None
         self._wanted = threading.Event()
         self._closed = False
         self._cued: dict[str, set[tuple[str, int]]] = {}
@@ -72,6 +77,19 @@ class Pusher:
         with self._lock:
             self._changed |= boards
         self._wanted.set()
+
+    def phones_changed(self) -> None:
+        """A phone came or went. Returns at once; the pass says so in a moment."""
+        with self._lock:
+            if self._later is None:
+                self._later = threading.Timer(LATER_S, self._push_phones)
+                self._later.daemon = True
+                self._later.start()
+
+    def _push_phones(self) -> None:
+        with self._lock:
+            self._later = None
+        self.changed(frozenset({PASS}))
 
     def pass_board(self) -> PassBoard:
         """The pass board of this moment."""

@@ -30,7 +30,7 @@ def answer_sockets(
         if room is not None:
             leave_room(room, sid=sid, namespace="/")
         if in_touch.left(sid) is not None:
-            pusher.changed(frozenset({PASS}))
+            pusher.phones_changed()
 
     def join(raw: Any = None, *_more: Any) -> Any:
         try:
@@ -53,7 +53,7 @@ def answer_sockets(
             rooms[sid] = station_room(asked.station)
             join_room(rooms[sid])
             in_touch.joined(sid, asked.station, asked.client_id)
-            pusher.changed(frozenset({PASS}))
+            pusher.phones_changed()
             _, board = pusher.drawn.station(asked.station)
             return {"ok": True, "board": board}  # a StationJoined, its board written already
         except Exception as raised:
