@@ -5,8 +5,8 @@ from dataclasses import asdict, replace
 from time import process_time
 from typing import Any
 
+from kitchen_timer.live.adoption import broken_by
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.check import breaks
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.question import Question
@@ -81,7 +81,7 @@ def evening(kitchen_seed: int, open_courses: int, seed: int, count: int, seconds
         if previous is not None:
             first_s.append(process_time() - since)
         nonlocal broken
-        broken += sum(not each.excused for each in breaks(question, answer))
+        broken += len(broken_by(question, answer))
         return searched(question, answer, BETWEEN_EVENTS_S)[-1][2]
 
     happened = list(events(kitchen_seed, open_courses, seed, planner, count))
