@@ -17,12 +17,18 @@ interface SheetProps {
 export function Sheet({ title, label, onClose, onBack, wide = false, children }: SheetProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => dialog.current?.showModal(), []);
+  // Gone with the key itself: a dialog that closes by itself says so only later, and would shut what was opened since.
+  const cancel = (event: Event) => {
+    event.preventDefault();
+    onClose();
+  };
   return (
     // biome-ignore lint/a11y/useKeyWithClickEvents: Escape closes a dialog by itself
     <dialog
       ref={dialog}
       class={wide ? 'course-dialog wide' : 'course-dialog'}
       onClose={onClose}
+      onCancel={cancel}
       onClick={(event) => event.target === dialog.current && onClose()}
       aria-label={label}
     >
