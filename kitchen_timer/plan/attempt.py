@@ -178,20 +178,25 @@ class Attempt:
             done[load] = placed
         return done, None
 
+    def window(self, load: LoadJob, landing: int, done: Mapping[LoadJob, PlacedLoad]) -> tuple[int, int]:
+        """The first and the last second at which a load may be done for a landing; ``done``: what comes after it."""
+        part = self.job.parts[load.part]
+        keeps_s = self.keeps_s(part)
+        if part.needed_by:
+            needed = [
+                done[other].start for p in part.needed_by for other in self.job.parts[p].loads if other.begun is None
+            ]
+            if needed:
+                return max(needed) - keeps_s, min(min(needed), landing)
+        return landing - keeps_s, landing
+
     def _fit(
         self, load: LoadJob, landing: int, done: dict[LoadJob, PlacedLoad], pinned: bool
     ) -> tuple[int, ...] | None:
         self.line.looks += 1
         pattern, part = load.pattern, self.job.parts[load.part]
         assert pattern is not None
-        keeps_s = self.keeps_s(part)
-        from_s, to_s = landing - keeps_s, landing
-        if part.needed_by:
-            needed = [
-                done[other].start for p in part.needed_by for other in self.job.parts[p].loads if other.begun is None
-            ]
-            if needed:
-                from_s, to_s = max(needed) - keeps_s, min(min(needed), landing)
+        from_s, to_s = self.window(load, landing, done)
         if pinned and load.announced is not None:
             told = load.announced
             if len(pattern.pieces) == 1:

@@ -2,7 +2,8 @@
 
 A course is put back in a way it has landed before (shapes.py), and a few sooner landings are tried load by load: most
 rounds find nothing better, so what counts is how soon that is known. No course is looked for a place at which the round
-would be worse than before. Every so often a round looks for all places anew, load by load.
+would be worse than before. Every so often a round looks for all places anew, load by load. In between a late course is
+landed sooner by loads of others that make way for it (make_way.py).
 """
 
 from random import Random
@@ -13,6 +14,7 @@ from kitchen_timer.plan.cost import BROKEN_PER_S
 from kitchen_timer.plan.greedy import place
 from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER, CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
+from kitchen_timer.plan.make_way import Way, retargeted
 from kitchen_timer.plan.prepare import Prepared, answer_of
 from kitchen_timer.plan.profile import first_free
 from kitchen_timer.plan.question import CourseKey
@@ -38,6 +40,10 @@ def score(course: PlacedCourse) -> float:
     return course.cost + course.steady + BROKEN_PER_S * course.broken_s
 
 
+WAY = 0.7
+"""How often a round lands a late course sooner and lets loads of others make way."""
+
+
 class Search:
     """A line of placed courses that only ever gets better."""
 
@@ -57,6 +63,7 @@ class Search:
         self.shapes = Shapes() if shapes is None else shapes
         self.total = sum(score(course) for course in line.placed.values())
         self._thorough = False
+        self.way = Way(line, self.random)
 
     @property
     def movable(self) -> int:
@@ -72,6 +79,8 @@ class Search:
 
     def once(self, *, sideways: bool = True) -> bool:
         """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""
+        if self.random.random() < WAY:
+            return self._make_way()
         out = self._choose()
         order = list(out)
         self.random.shuffle(order)
@@ -111,6 +120,34 @@ class Search:
             return False
         self.total += new - old
         return new < old - 1e-9
+
+    def _make_way(self) -> bool:
+        """Land a late course sooner, loads of others making way; True where the total has become lower."""
+        placed = self.line.placed
+        late = [
+            key for key in self._movable() if placed[key].landing > placed[key].target and has_shapes(placed[key].job)
+        ]
+        if not late:
+            return False
+        key = self.random.choices(late, [score(placed[key]) for key in late])[0]
+        course = placed[key]
+        wanted = max(course.target, course.job.earliest(self.line.up))
+        if wanted >= course.landing:
+            return False
+        landing = self.random.randint(wanted, course.landing - 1)
+        before, old = self.line.snapshot(), placed.copy()
+        moved = self.way.land(course, landing)
+        if moved is not None:
+            moved.update(each for each in self.ready.followers(key) if each in placed)
+            new = [retargeted(self.line, placed[each]) for each in moved]
+            gained = sum(score(old[each.job.key]) - score(each) for each in new)
+            if gained > -1e-9:
+                self.total -= gained
+                for each in new:
+                    self.shapes.learn(self.line, each)
+                return gained > 1e-9
+        self.line.restore(before)
+        return False
 
     def _choose(self) -> list[CourseKey]:
         keys, placed = self._movable(), self.line.placed

@@ -1,0 +1,178 @@
+"""A late course sooner, by loads of others that make way for it: each within what its own course allows.
+
+Putting whole courses back in another order finds no plan in which a course stays as it is but for one load, done
+sooner so that the fryer is free for the next table. Here the late course is put where it is to land, and what stands in
+the way of a load of it is taken off; then each load taken off finds another place, its course landing when it did, and
+what stands in the way there makes way in turn. What has begun or was announced stays.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from random import Random
+
+from kitchen_timer.plan.attempt import Attempt
+from kitchen_timer.plan.cost import priced
+from kitchen_timer.plan.jobs import LoadJob
+from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, Starts, before
+from kitchen_timer.plan.question import CourseKey
+
+MOST_OFF = 12
+"""Loads taken off for one course, those taken off again counted again."""
+ENDS_TRIED = 3
+"""Instants at which a load is tried to be done where it stands in no way."""
+
+Held = tuple[int, int, PlacedLoad]
+"""From, until, and what holds a slot or a hand for so long."""
+
+
+class Way:
+    """A line whose loads can make way for a course."""
+
+    def __init__(self, line: Line, random: Random) -> None:
+        self.line, self.random = line, random
+        self._held: dict[CourseKey, tuple[PlacedCourse, dict[int, list[Held]]]] = {}
+        self._off: dict[CourseKey, dict[LoadJob, PlacedLoad]] = {}
+        """What was taken off and is not back yet."""
+        self._count = 0
+        self._for: CourseKey | None = None
+
+    def land(self, course: PlacedCourse, landing: int) -> set[CourseKey] | None:
+        """Land a placed course at another instant, loads of others making way; the courses placed anew.
+
+        None where it was not found how: the line is left anyhow then.
+        """
+        line, job = self.line, course.job
+        line.profile.remove(0, job.pass_hands, course.landing, course.up)
+        if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
+            return None
+        go = {load.job: load for load in course.loads if can_go(load)}
+        stay = {load.job: load for load in course.loads if load.job not in go}
+        if any(load.end > landing for load in stay.values()):
+            return None
+        for load in go.values():
+            line.take(load)
+        self._off, self._count, self._for = {}, 0, job.key
+        again = self._place(Attempt(line, job, look=False, settled=stay), landing, go)
+        if again is None:
+            return None
+        line.put_course(again, loads=False)
+        moved = {job.key}
+        while self._off:
+            key, off = next(iter(self._off.items()))
+            del self._off[key]
+            other = line.placed[key]
+            stay = {load.job: load for load in other.loads if load.job not in off}
+            again = self._place(Attempt(line, other.job, look=False, settled=stay), other.landing, off)
+            if again is None:
+                return None
+            line.placed[key] = again
+            moved.add(key)
+        return moved
+
+    def _place(self, attempt: Attempt, landing: int, loads: Iterable[LoadJob]) -> PlacedCourse | None:
+        """Put these loads of a course, the others where they are."""
+        job, done, line = attempt.job, dict(attempt.settled), self.line
+        todo = set(loads)
+        for p in job.order:
+            part = job.parts[p]
+            for load in part.loads:
+                if load not in todo:
+                    continue
+                ready = max([job.ready, *(done[o].end for f in part.after for o in job.parts[f].loads if o in done)])
+                from_s, to_s = attempt.window(load, landing, done)
+                starts = self._starts(job.key, load, before(ready), from_s, to_s)
+                if starts is None:
+                    return None
+                done[load] = PlacedLoad(load, starts)
+                line.put(done[load])
+        return attempt.course_at(landing, done)
+
+    def _starts(self, own: CourseKey, load: LoadJob, out: int, from_s: int, to_s: int) -> Starts | None:
+        line, pattern = self.line, load.pattern
+        assert pattern is not None
+        if to_s < from_s:
+            return None
+        starts = line.ending(pattern, out, to_s)
+        if starts is None:
+            starts = line.latest(pattern, line.starts_blocked(pattern, out), from_s, to_s)
+        if starts is not None:
+            return starts
+        end = to_s
+        for _ in range(ENDS_TRIED):
+            starts = tuple([end - before_s for before_s in pattern.before_end_s])
+            if starts[0] >= 0 and not out >> starts[0] & 1 and self._clear(own, load, starts):
+                return starts
+            end = self.random.randint(from_s, to_s)
+        return None
+
+    def _clear(self, own: CourseKey, load: LoadJob, starts: Starts) -> bool:
+        """Take off what stands in the way of a load; False where something does that cannot go."""
+        line, pattern = self.line, load.pattern
+        assert pattern is not None
+        taken: list[tuple[CourseKey, PlacedLoad]] = []
+        for piece, start in zip(pattern.pieces, starts, strict=True):
+            for run in piece.runs:
+                for resource, amount, since_s, until_s in run.uses:
+                    from_s, to_s = start + since_s, start + until_s
+                    if line.profile.is_free(resource, amount, from_s, to_s):
+                        continue
+                    for key, other in self._holders(own, resource, from_s, to_s):
+                        if self._count + len(taken) >= MOST_OFF:
+                            break
+                        line.take(other)
+                        taken.append((key, other))
+                        self._off.setdefault(key, {})[other.job] = other
+                        if line.profile.is_free(resource, amount, from_s, to_s):
+                            break
+        if line.fits_at(pattern, starts):
+            self._count += len(taken)
+            return True
+        for key, other in reversed(taken):
+            line.put(other)
+            del self._off[key][other.job]
+            if not self._off[key]:
+                del self._off[key]
+        return False
+
+    def _holders(self, own: CourseKey, resource: int, from_s: int, to_s: int) -> list[tuple[CourseKey, PlacedLoad]]:
+        """Loads of others that hold of a resource in a stretch and can make way, in no order."""
+        found: dict[LoadJob, tuple[CourseKey, PlacedLoad]] = {}
+        for key, course in self.line.placed.items():
+            if key not in (own, self._for):
+                off = self._off.get(key, ())
+                for since, until, load in self._of(course).get(resource, ()):
+                    if since < to_s and until > from_s and load.job not in off:
+                        found[load.job] = key, load
+        several = list(found.values())
+        self.random.shuffle(several)
+        return several
+
+    def _of(self, course: PlacedCourse) -> dict[int, list[Held]]:
+        known = self._held.get(course.job.key)
+        if known is not None and known[0] is course:
+            return known[1]
+        held: dict[int, list[Held]] = {}
+        for load in course.loads if course.job.landed is None else ():
+            if not can_go(load):
+                continue
+            assert load.job.pattern is not None
+            for piece, start in zip(load.job.pattern.pieces, load.starts, strict=True):
+                for run in piece.runs:
+                    for resource, _, from_s, to_s in run.uses:
+                        held.setdefault(resource, []).append((start + from_s, start + to_s, load))
+        self._held[course.job.key] = (course, held)
+        return held
+
+
+def can_go(load: PlacedLoad) -> bool:
+    """Whether a load may be moved at all: it has not begun, and no station was told of it."""
+    return load.job.begun is None and load.job.announced is None
+
+
+def retargeted(line: Line, course: PlacedCourse) -> PlacedCourse:
+    """A placed course with its target as it is now that the course before it lands otherwise."""
+    target = course.job.target_from(course.job.earliest(line.up))
+    if target == course.target:
+        return course
+    again = line.placed[course.job.key] = priced(replace(course, target=target))
+    return again
