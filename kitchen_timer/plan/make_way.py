@@ -30,7 +30,7 @@ class Way:
 
     def __init__(self, line: Line, random: Random) -> None:
         self.line, self.random = line, random
-        self._held: dict[CourseKey, tuple[PlacedCourse, dict[int, list[Held]]]] = {}
+        self._held: dict[CourseKey, tuple[PlacedCourse, int, int, dict[int, list[Held]]]] = {}
         self._off: dict[CourseKey, dict[LoadJob, PlacedLoad]] = {}
         """What was taken off and is not back yet."""
         self._count = 0
@@ -138,30 +138,32 @@ class Way:
         """Loads of others that hold of a resource in a stretch and can make way, in no order."""
         found: dict[LoadJob, tuple[CourseKey, PlacedLoad]] = {}
         for key, course in self.line.placed.items():
-            if key not in (own, self._for):
+            known = self._held.get(key)
+            if known is None or known[0] is not course:
+                known = self._held[key] = (course, *_held(course))
+            if known[1] < to_s and known[2] > from_s and key != own and key != self._for and resource in known[3]:
                 off = self._off.get(key, ())
-                for since, until, load in self._of(course).get(resource, ()):
+                for since, until, load in known[3][resource]:
                     if since < to_s and until > from_s and load.job not in off:
                         found[load.job] = key, load
         several = list(found.values())
         self.random.shuffle(several)
         return several
 
-    def _of(self, course: PlacedCourse) -> dict[int, list[Held]]:
-        known = self._held.get(course.job.key)
-        if known is not None and known[0] is course:
-            return known[1]
-        held: dict[int, list[Held]] = {}
-        for load in course.loads if course.job.landed is None else ():
-            if not can_go(load):
-                continue
-            assert load.job.pattern is not None
-            for piece, start in zip(load.job.pattern.pieces, load.starts, strict=True):
-                for run in piece.runs:
-                    for resource, _, from_s, to_s in run.uses:
-                        held.setdefault(resource, []).append((start + from_s, start + to_s, load))
-        self._held[course.job.key] = (course, held)
-        return held
+
+def _held(course: PlacedCourse) -> tuple[int, int, dict[int, list[Held]]]:
+    """From when until when a course holds anything that can make way, and of each resource what."""
+    held: dict[int, list[Held]] = {}
+    for load in course.loads if course.job.landed is None else ():
+        if not can_go(load):
+            continue
+        assert load.job.pattern is not None
+        for piece, start in zip(load.job.pattern.pieces, load.starts, strict=True):
+            for run in piece.runs:
+                for resource, _, from_s, to_s in run.uses:
+                    held.setdefault(resource, []).append((start + from_s, start + to_s, load))
+    every = [each for of in held.values() for each in of]
+    return min([each[0] for each in every], default=0), max([each[1] for each in every], default=0), held
 
 
 def can_go(load: PlacedLoad) -> bool:

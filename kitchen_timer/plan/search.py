@@ -124,12 +124,10 @@ class Search:
     def _make_way(self) -> bool:
         """Land a late course sooner, loads of others making way; True where the total has become lower."""
         placed = self.line.placed
-        late = [
-            key for key in self._movable() if placed[key].landing > placed[key].target and has_shapes(placed[key].job)
-        ]
+        late = [key for key in self._movable() if placed[key].landing > placed[key].target]
         if not late:
             return False
-        key = self.random.choices(late, [score(placed[key]) for key in late])[0]
+        key = self.random.choices(late, [placed[key].cost for key in late])[0]
         course = placed[key]
         wanted = max(course.target, course.job.earliest(self.line.up))
         if wanted >= course.landing:
