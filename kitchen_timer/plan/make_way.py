@@ -1,25 +1,32 @@
-"""A late course sooner, by loads of others that make way for it: each within what its own course allows.
+"""Loads that make way: a late course lands sooner, or a load stands less, because loads of others are done otherwise.
 
 Putting whole courses back in another order finds no plan in which a course stays as it is but for one load, done
-sooner so that the fryer is free for the next table. Here the late course is put where it is to land, and what stands in
-the way of a load of it is taken off; then each load taken off finds another place, its course landing when it did, and
-what stands in the way there makes way in turn. What has begun or was announced stays.
+sooner so that the fryer is free for the next table. Here one course or load is put where it is wanted, and what stands
+in its way is taken off; then each load taken off finds another place, its course landing when it did, and what stands
+in the way there makes way in turn. What has begun or was announced stays.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from random import Random
 
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
-from kitchen_timer.plan.jobs import LoadJob
+from kitchen_timer.plan.jobs import LoadJob, lateness
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, Starts, before
 from kitchen_timer.plan.question import CourseKey
 
+LEADS = 0.3
+"""How often a course that is late because it follows another has that one land later: its target is then later too."""
+OFTEN = 0.5
+"""How often the change that would be best is tried, and not a part of it."""
 MOST_OFF = 12
 """Loads taken off for one course, those taken off again counted again."""
 ENDS_TRIED = 3
 """Instants at which a load is tried to be done where it stands in no way."""
+
+NONE = 1e-6
+"""Plate-seconds that are no waiting."""
 
 Held = tuple[int, int, PlacedLoad]
 """From, until, and what holds a slot or a hand for so long."""
@@ -34,13 +41,42 @@ class Way:
         self._off: dict[CourseKey, dict[LoadJob, PlacedLoad]] = {}
         """What was taken off and is not back yet."""
         self._count = 0
-        self._for: CourseKey | None = None
+        self._keep: set[LoadJob] = set()
+        """What it is done for: stays where it was just put."""
 
-    def land(self, course: PlacedCourse, landing: int) -> set[CourseKey] | None:
-        """Land a placed course at another instant, loads of others making way; the courses placed anew.
+    def sooner(self, courses: Sequence[PlacedCourse]) -> set[CourseKey] | None:
+        """Have one of these that is late land sooner; the courses placed anew, or None: the line is left anyhow."""
+        late = [course for course in courses if course.landing > course.target]
+        if not late:
+            return None
+        course = self.random.choices(late, [each.cost for each in late])[0]
+        wanted = max(course.target, course.job.earliest(self.line.up))
+        if wanted >= course.landing:
+            return None
+        before = self.line.placed.get(course.job.follows) if course.job.follows is not None else None
+        if before is None or before.job.landed is not None or course.job.target is not None or not self._by(LEADS):
+            return self._land(course, self.random.randint(wanted, course.landing - 1))
+        late_s = course.landing - wanted
+        return self._land(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))
 
-        None where it was not found how: the line is left anyhow then.
-        """
+    def less(self, courses: Sequence[PlacedCourse]) -> set[CourseKey] | None:
+        """Have a load of one of these that stands done later; the courses placed anew, or None, as :meth:`sooner`."""
+        waiting = [each for each in courses if each.cost > lateness(each.job.weight, each.landing - each.target) + NONE]
+        if not waiting:
+            return None
+        course = self.random.choice(waiting)
+        standing = [(load, end) for load, end in _may_end(course) if can_go(load) and end > load.end]
+        if not standing:
+            return None
+        costs = [load.job.rate * (end - load.end) for load, end in standing]
+        load, end = self.random.choices(standing, costs)[0]
+        return self._end(course, load, end if self._by(OFTEN) else self.random.randint(load.end + 1, end))
+
+    def _by(self, share: float) -> bool:
+        return self.random.random() < share
+
+    def _land(self, course: PlacedCourse, landing: int) -> set[CourseKey] | None:
+        """Land a course at another instant."""
         line, job = self.line, course.job
         line.profile.remove(0, job.pass_hands, course.landing, course.up)
         if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
@@ -51,12 +87,31 @@ class Way:
             return None
         for load in go.values():
             line.take(load)
-        self._off, self._count, self._for = {}, 0, job.key
+        self._off, self._count, self._keep = {}, 0, set(job.loads)
         again = self._place(Attempt(line, job, look=False, settled=stay), landing, go)
         if again is None:
             return None
         line.put_course(again, loads=False)
-        moved = {job.key}
+        return self._put_back({job.key})
+
+    def _end(self, course: PlacedCourse, load: PlacedLoad, end: int) -> set[CourseKey] | None:
+        """Have a load done at another instant."""
+        line, pattern = self.line, load.job.pattern
+        assert pattern is not None
+        line.take(load)
+        self._off, self._count, self._keep = {}, 0, {load.job}
+        starts = tuple([end - before_s for before_s in pattern.before_end_s])
+        if not self._clear(None, load.job, starts):
+            return None
+        again = PlacedLoad(load.job, starts)
+        line.put(again)
+        loads = tuple([again if each is load else each for each in course.loads])
+        line.placed[course.job.key] = priced(replace(course, loads=loads))
+        return self._put_back({course.job.key})
+
+    def _put_back(self, moved: set[CourseKey]) -> set[CourseKey] | None:
+        """Put back all that was taken off."""
+        line = self.line
         while self._off:
             key, off = next(iter(self._off.items()))
             del self._off[key]
@@ -105,7 +160,7 @@ class Way:
             end = self.random.randint(from_s, to_s)
         return None
 
-    def _clear(self, own: CourseKey, load: LoadJob, starts: Starts) -> bool:
+    def _clear(self, own: CourseKey | None, load: LoadJob, starts: Starts) -> bool:
         """Take off what stands in the way of a load; False where something does that cannot go."""
         line, pattern = self.line, load.pattern
         assert pattern is not None
@@ -134,17 +189,19 @@ class Way:
                 del self._off[key]
         return False
 
-    def _holders(self, own: CourseKey, resource: int, from_s: int, to_s: int) -> list[tuple[CourseKey, PlacedLoad]]:
+    def _holders(
+        self, own: CourseKey | None, resource: int, from_s: int, to_s: int
+    ) -> list[tuple[CourseKey, PlacedLoad]]:
         """Loads of others that hold of a resource in a stretch and can make way, in no order."""
         found: dict[LoadJob, tuple[CourseKey, PlacedLoad]] = {}
         for key, course in self.line.placed.items():
             known = self._held.get(key)
             if known is None or known[0] is not course:
                 known = self._held[key] = (course, *_held(course))
-            if known[1] < to_s and known[2] > from_s and key != own and key != self._for and resource in known[3]:
+            if known[1] < to_s and known[2] > from_s and key != own and resource in known[3]:
                 off = self._off.get(key, ())
                 for since, until, load in known[3][resource]:
-                    if since < to_s and until > from_s and load.job not in off:
+                    if since < to_s and until > from_s and load.job not in off and load.job not in self._keep:
                         found[load.job] = key, load
         several = list(found.values())
         self.random.shuffle(several)
@@ -164,6 +221,18 @@ def _held(course: PlacedCourse) -> tuple[int, int, dict[int, list[Held]]]:
                     held.setdefault(resource, []).append((start + from_s, start + to_s, load))
     every = [each for of in held.values() for each in of]
     return min([each[0] for each in every], default=0), max([each[1] for each in every], default=0), held
+
+
+def _may_end(course: PlacedCourse) -> list[tuple[PlacedLoad, int]]:
+    """Each load of a course with the instant up to which it stands: the last at which it could be done."""
+    first: dict[int, int] = {}
+    for load in course.loads:
+        first[load.job.part] = min(load.start, first.get(load.job.part, load.start))
+    parts = course.job.parts
+    return [
+        (load, min([first[p] for p in parts[load.job.part].needed_by if p in first], default=course.landing))
+        for load in course.loads
+    ]
 
 
 def can_go(load: PlacedLoad) -> bool:

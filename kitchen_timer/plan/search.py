@@ -6,6 +6,7 @@ would be worse than before. Every so often a round looks for all places anew, lo
 landed sooner by loads of others that make way for it (make_way.py).
 """
 
+from math import log
 from random import Random
 
 from kitchen_timer.plan.answer import Answer
@@ -40,8 +41,13 @@ def score(course: PlacedCourse) -> float:
     return course.cost + course.steady + BROKEN_PER_S * course.broken_s
 
 
-WAY = 0.7
-"""How often a round lands a late course sooner and lets loads of others make way."""
+WAY, LESS = 0.85, 0.3
+"""How often loads make way in a round, and how often then for a load that stands: it takes a tenth of the time."""
+WARM = 0.01
+"""Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
+BACK_AFTER = 100
+LEAST = 1e-6
+"""Plate-seconds that count as less."""
 
 
 class Search:
@@ -61,7 +67,12 @@ class Search:
         self.line = line
         self.random = Random(seed)
         self.shapes = Shapes() if shapes is None else shapes
-        self.total = sum(score(course) for course in line.placed.values())
+        self.total = self.lowest = sum(score(course) for course in line.placed.values())
+        """Of the line as it is, and of the best that it has been."""
+        self._best, self._since = line.snapshot(), 0
+        self._warm = self._warmth()
+        self._worse = 0.0
+        """By so much the round may end worse than it began."""
         self._thorough = False
         self.way = Way(line, self.random)
 
@@ -74,27 +85,54 @@ class Search:
         return [key for key, course in self.line.placed.items() if course.job.landed is None and key not in self.stays]
 
     def answer(self) -> Answer:
-        """The line as an answer."""
+        """The line at its best as an answer."""
+        self._back()
         return answer_of(self.ready, self.line)
 
     def once(self, *, sideways: bool = True) -> bool:
-        """One try; True where the total has become lower. ``sideways``: changes that cost the same are kept too."""
+        """One try; True where it is better than ever. ``sideways``: changes that cost the same or little more are kept.
+
+        What was not better than ever after ``BACK_AFTER`` rounds goes back to the best.
+        """
+        self._worse = -self._warm * log(1.0 - self.random.random()) if sideways else -LEAST
         if self.random.random() < WAY:
-            return self._make_way()
-        out = self._choose()
-        order = list(out)
-        self.random.shuffle(order)
-        if self.random.random() < 0.3:
-            order.sort(key=lambda key: not self.ready.jobs[key].has_begun)
-        self._thorough = self.random.random() < THOROUGH
-        return self._again(order, sideways=sideways)
+            self._make_way()
+        else:
+            out = self._choose()
+            self.random.shuffle(out)
+            if self.random.random() < 0.3:
+                out.sort(key=lambda key: not self.ready.jobs[key].has_begun)
+            self._thorough = self.random.random() < THOROUGH
+            self._again(out)
+        return self._is_best()
+
+    def _is_best(self) -> bool:
+        if self.total < self.lowest - LEAST:
+            self.lowest, self._best, self._since = self.total, self.line.snapshot(), 0
+            self._warm = self._warmth()
+            return True
+        self._since += 1
+        if self._since > BACK_AFTER:
+            self._back()
+        return False
+
+    def _warmth(self) -> float:
+        return WARM * sum(course.cost for course in self.line.placed.values())
+
+    def _back(self) -> None:
+        """Go back to the best that there has been."""
+        self._since = 0
+        if self.total != self.lowest:
+            self.line.restore(self._best)
+            self.total = self.lowest
+            self.ready.jobs.update((key, course.job) for key, course in self.line.placed.items())
 
     def large_first(self) -> None:
         """Put all courses that can be moved freely back anew, those of many plates before their turn; kept if better.
 
         A plate late costs the same at any table, and a large table keeps the kitchen less than two small ones do.
         """
-        self._thorough = False
+        self._thorough, self._worse = False, -LEAST
         for sooner_s in SOONER_S:
             free = {key for key in self._movable() if has_shapes(self.ready.jobs[key])}
             out = [key for key in free if free.issuperset(self.ready.followers(key))]
@@ -103,49 +141,41 @@ class Search:
             placed = [self.line.placed[key] for key in out]
             mean = sum(course.job.weight for course in placed) / len(placed)
             turn = {c.job.key: c.target - sooner_s * (c.job.weight - mean) / mean for c in placed}
-            self._again(sorted(out, key=lambda key: (turn[key], key)), sideways=False)
+            self._again(sorted(out, key=lambda key: (turn[key], key)))
+            self._is_best()
 
-    def _again(self, order: list[CourseKey], *, sideways: bool) -> bool:
-        """Take courses out and put them back in that order; True where the total has become lower."""
+    def _again(self, order: list[CourseKey]) -> None:
+        """Take courses out and put them back in that order; all as before where it would be too much worse."""
         before = self.line.snapshot()
         taken = [self.line.placed[key] for key in order]
         old = sum(map(score, taken))
         for course in taken:
             self.shapes.learn(self.line, course)
             self.line.take_course(course.job.key)
-        new = self._put_back(order, old if sideways else old - 1e-6)
+        new = self._put_back(order, old + self._worse)
         if new is None:
             self.line.restore(before)
             self.ready.jobs.update((course.job.key, course.job) for course in taken)
-            return False
-        self.total += new - old
-        return new < old - 1e-9
+        else:
+            self.total += new - old
 
-    def _make_way(self) -> bool:
-        """Land a late course sooner, loads of others making way; True where the total has become lower."""
-        placed = self.line.placed
-        late = [key for key in self._movable() if placed[key].landing > placed[key].target]
-        if not late:
-            return False
-        key = self.random.choices(late, [placed[key].cost for key in late])[0]
-        course = placed[key]
-        wanted = max(course.target, course.job.earliest(self.line.up))
-        if wanted >= course.landing:
-            return False
-        landing = self.random.randint(wanted, course.landing - 1)
-        before, old = self.line.snapshot(), placed.copy()
-        moved = self.way.land(course, landing)
+    def _make_way(self) -> None:
+        """Loads make way for a late course, or for a load that stands; as before where it would be too much worse."""
+        before, old = self.line.snapshot(), self.line.placed.copy()
+        courses = [old[key] for key in self._movable()]
+        moved = self.way.less(courses) if self.random.random() < LESS else self.way.sooner(courses)
         if moved is not None:
-            moved.update(each for each in self.ready.followers(key) if each in placed)
-            new = [retargeted(self.line, placed[each]) for each in moved]
+            placed = self.line.placed
+            for key in [key for key in moved if placed[key].landing != old[key].landing]:
+                moved.update(each for each in self.ready.followers(key) if each in placed)
+            new = [retargeted(self.line, placed[key]) for key in moved]
             gained = sum(score(old[each.job.key]) - score(each) for each in new)
-            if gained > -1e-9:
+            if gained > -self._worse - 1e-9:
                 self.total -= gained
                 for each in new:
                     self.shapes.learn(self.line, each)
-                return gained > 1e-9
+                return
         self.line.restore(before)
-        return False
 
     def _choose(self) -> list[CourseKey]:
         keys, placed = self._movable(), self.line.placed
