@@ -35,6 +35,7 @@ NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
 GREEDY_FIRST_S, GREEDY_S = 0.03, 0.012
 """How long iterated greedy goes on at first, and each time again, for each open course."""
+FIRST_SHARE = 0.3
 MANY = 24
 """With more open courses it goes on at first for as many times as long: a neighbourhood is little of all then."""
 BOUND_AT: "tuple[tuple[float, float, Way], ...]" = ((0.35, 0.25, "proving"), (0.75, 0.25, "bounding"))
@@ -264,7 +265,7 @@ def improve(
     if run.total == 0:
         return replace(run.best, bound=0.0)
     first_s = GREEDY_FIRST_S * len(movable) * max(1.0, len(movable) / MANY)
-    run.greedily(min(first_s, 0.3 * seconds))
+    run.greedily(min(first_s, FIRST_SHARE * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
     whole = len(movable) <= FEW
     bounds = list(BOUND_AT if len(movable) <= FEW else BOUND_AT[1:] if len(movable) <= SOME else ())

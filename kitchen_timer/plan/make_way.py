@@ -14,14 +14,19 @@ from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import LoadJob, lateness
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, Starts, before
+from kitchen_timer.plan.patterns import Pattern
 from kitchen_timer.plan.question import CourseKey
 
 LEADS = 0.3
 """How often a course that is late because it follows another has that one land later: its target is then later too."""
+TOGETHER = 0.7
+"""How often what follows a course that lands sooner is landed sooner with it."""
 OFTEN = 0.5
 """How often the change that would be best is tried, and not a part of it."""
 MOST_OFF = 12
 """Loads taken off for one course, those taken off again counted again."""
+WAITS = 0.5
+"""How often a load that may wait in between does."""
 ENDS_TRIED = 3
 """Instants at which a load is tried to be done where it stands in no way."""
 
@@ -55,9 +60,10 @@ class Way:
             return None
         before = self.line.placed.get(course.job.follows) if course.job.follows is not None else None
         if before is None or before.job.landed is not None or course.job.target is not None or not self._by(LEADS):
-            return self._land(course, self.random.randint(wanted, course.landing - 1))
+            landing = self.random.randint(wanted, course.landing - 1)
+            return self._land([(course, landing), *self._with(course, course.landing - landing, courses)])
         late_s = course.landing - wanted
-        return self._land(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))
+        return self._land([(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))])
 
     def less(self, courses: Sequence[PlacedCourse]) -> set[CourseKey] | None:
         """Have a load of one of these that stands done later; the courses placed anew, or None, as :meth:`sooner`."""
@@ -75,24 +81,42 @@ class Way:
     def _by(self, share: float) -> bool:
         return self.random.random() < share
 
-    def _land(self, course: PlacedCourse, landing: int) -> set[CourseKey] | None:
-        """Land a course at another instant."""
-        line, job = self.line, course.job
-        line.profile.remove(0, job.pass_hands, course.landing, course.up)
-        if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
-            return None
-        go = {load.job: load for load in course.loads if can_go(load)}
-        stay = {load.job: load for load in course.loads if load.job not in go}
-        if any(load.end > landing for load in stay.values()):
-            return None
-        for load in go.values():
-            line.take(load)
-        self._off, self._count, self._keep = {}, 0, set(job.loads)
-        again = self._place(Attempt(line, job, look=False, settled=stay), landing, go)
-        if again is None:
-            return None
-        line.put_course(again, loads=False)
-        return self._put_back({job.key})
+    def _with(
+        self, course: PlacedCourse, sooner_s: int, courses: Sequence[PlacedCourse]
+    ) -> list[tuple[PlacedCourse, int]]:
+        """What follows a course that lands sooner, sooner by as much: its target is, and else it is late."""
+        for other in courses:
+            job = other.job
+            if job.follows == course.job.key and job.up_before is None and job.target is None and self._by(TOGETHER):
+                landing = max(job.ready + job.alone_s, other.landing - sooner_s)
+                if landing < other.landing:
+                    return [(other, landing), *self._with(other, other.landing - landing, courses)]
+        return []
+
+    def _land(self, changes: Sequence[tuple[PlacedCourse, int]]) -> set[CourseKey] | None:
+        """Land courses at other instants."""
+        line, stays = self.line, []
+        self._off, self._count, self._keep = {}, 0, set()
+        for course, landing in changes:
+            line.profile.remove(0, course.job.pass_hands, course.landing, course.up)
+            stay = {load.job: load for load in course.loads if not can_go(load)}
+            if any(load.end > landing for load in stay.values()):
+                return None
+            stays.append(stay)
+            self._keep.update(course.job.loads)
+            for load in course.loads:
+                if load.job not in stay:
+                    line.take(load)
+        for (course, landing), stay in zip(changes, stays, strict=True):
+            job = course.job
+            if not line.profile.is_free(0, job.pass_hands, landing, landing + job.plating_s):
+                return None
+            go = [load for load in job.loads if load not in stay]
+            again = self._place(Attempt(line, job, look=False, settled=stay), landing, go)
+            if again is None:
+                return None
+            line.put_course(again, loads=False)
+        return self._put_back({course.job.key for course, _ in changes})
 
     def _end(self, course: PlacedCourse, load: PlacedLoad, end: int) -> set[CourseKey] | None:
         """Have a load done at another instant."""
@@ -152,13 +176,20 @@ class Way:
             starts = line.latest(pattern, line.starts_blocked(pattern, out), from_s, to_s)
         if starts is not None:
             return starts
-        end = to_s
+        end, waits = to_s, pattern.waits_s > 0 and self._by(WAITS)
         for _ in range(ENDS_TRIED):
-            starts = tuple([end - before_s for before_s in pattern.before_end_s])
+            starts = self._waiting(pattern, end) if waits else tuple([end - each_s for each_s in pattern.before_end_s])
             if starts[0] >= 0 and not out >> starts[0] & 1 and self._clear(own, load, starts):
                 return starts
-            end = self.random.randint(from_s, to_s)
+            end, waits = self.random.randint(from_s, to_s), pattern.waits_s > 0 and self._by(WAITS)
         return None
+
+    def _waiting(self, pattern: Pattern, end: int) -> Starts:
+        """Starts of the pieces of a load done at ``end`` that waits somewhere in between, as long as it happens."""
+        pieces, starts = pattern.pieces, [end - pattern.pieces[-1].length_s]
+        for index in range(len(pieces) - 1, 0, -1):
+            starts.append(starts[-1] - self.random.randint(0, pieces[index].wait_s) - pieces[index - 1].length_s)
+        return tuple(reversed(starts))
 
     def _clear(self, own: CourseKey | None, load: LoadJob, starts: Starts) -> bool:
         """Take off what stands in the way of a load; False where something does that cannot go."""
