@@ -88,7 +88,10 @@ class Way:
         for other in courses:
             job = other.job
             if job.follows == course.job.key and job.up_before is None and job.target is None and self._by(TOGETHER):
-                landing = max(job.ready + job.alone_s, other.landing - sooner_s)
+                wanted = max(job.ready + job.alone_s, other.target - sooner_s)
+                landing = max(wanted, other.landing - sooner_s)
+                if wanted < landing and self._by(OFTEN):
+                    landing = self.random.randint(wanted, landing)
                 if landing < other.landing:
                     return [(other, landing), *self._with(other, other.landing - landing, courses)]
         return []
