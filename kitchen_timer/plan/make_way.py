@@ -15,6 +15,7 @@ from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import LoadJob, lateness
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, Starts, before
 from kitchen_timer.plan.patterns import Pattern
+from kitchen_timer.plan.profile import first_free, last_free
 from kitchen_timer.plan.question import CourseKey
 
 LEADS = 0.3
@@ -60,7 +61,9 @@ class Way:
             return None
         before = self.line.placed.get(course.job.follows) if course.job.follows is not None else None
         if before is None or before.job.landed is not None or course.job.target is not None or not self._by(LEADS):
-            landing = self.random.randint(wanted, course.landing - 1)
+            landing = self._between(course, wanted, course.landing - 1)
+            if landing is None:
+                return None
             return self._land([(course, landing), *self._with(course, course.landing - landing, courses)])
         late_s = course.landing - wanted
         return self._land([(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))])
@@ -77,6 +80,17 @@ class Way:
         costs = [load.job.rate * (end - load.end) for load, end in standing]
         load, end = self.random.choices(standing, costs)[0]
         return self._end(course, load, end if self._by(OFTEN) else self.random.randint(load.end + 1, end))
+
+    def _between(self, course: PlacedCourse, low: int, high: int) -> int | None:
+        """An instant from ``low`` to ``high`` at which the pass has the hands to plate a course; None: there is none."""
+        job, profile = course.job, self.line.profile
+        if not job.plating_s:
+            return self.random.randint(low, high)
+        profile.remove(0, job.pass_hands, course.landing, course.up)
+        blocked = profile.starts_blocked(0, job.pass_hands, 0, job.plating_s)
+        profile.add(0, job.pass_hands, course.landing, course.up)
+        landing = first_free(blocked, self.random.randint(low, high))
+        return landing if landing <= high else last_free(blocked, low, high)
 
     def _by(self, share: float) -> bool:
         return self.random.random() < share
