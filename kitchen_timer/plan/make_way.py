@@ -15,7 +15,7 @@ from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import LoadJob, lateness
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad, Starts, before
 from kitchen_timer.plan.patterns import Pattern
-from kitchen_timer.plan.profile import first_free, last_free
+from kitchen_timer.plan.profile import first_free, last_free, span
 from kitchen_timer.plan.question import CourseKey
 
 LEADS = 0.3
@@ -28,8 +28,10 @@ MOST_OFF = 12
 """Loads taken off for one course, those taken off again counted again."""
 WAITS = 0.5
 """How often a load that may wait in between does."""
-ENDS_TRIED = 3
-"""Instants at which a load is tried to be done where it stands in no way."""
+LAST = 0.75
+"""How often a load in whose way others stand is tried as late as can be first, and not at any instant."""
+ENDS_TRIED = 6
+"""Instants at which it is tried: each sooner by as much as what cannot go stands in the way."""
 
 NONE = 1e-6
 """Plate-seconds that are no waiting."""
@@ -82,7 +84,7 @@ class Way:
         return self._end(course, load, end if self._by(OFTEN) else self.random.randint(load.end + 1, end))
 
     def _between(self, course: PlacedCourse, low: int, high: int) -> int | None:
-        """An instant from ``low`` to ``high`` at which the pass has the hands to plate a course; None: there is none."""
+        """An instant from ``low`` to ``high`` at which the pass has hands to plate a course; None: there is none."""
         job, profile = course.job, self.line.profile
         if not job.plating_s:
             return self.random.randint(low, high)
@@ -142,7 +144,7 @@ class Way:
         line.take(load)
         self._off, self._count, self._keep = {}, 0, {load.job}
         starts = tuple([end - before_s for before_s in pattern.before_end_s])
-        if not self._clear(None, load.job, starts):
+        if self._clear(None, load.job, starts):
             return None
         again = PlacedLoad(load.job, starts)
         line.put(again)
@@ -193,12 +195,21 @@ class Way:
             starts = line.latest(pattern, line.starts_blocked(pattern, out), from_s, to_s)
         if starts is not None:
             return starts
-        end, waits = to_s, pattern.waits_s > 0 and self._by(WAITS)
+        end = to_s if self._by(LAST) else self.random.randint(from_s, to_s)
+        if pattern.waits_s and self._by(WAITS):
+            starts = self._waiting(pattern, end)
+        else:
+            starts = tuple([end - each_s for each_s in pattern.before_end_s])
         for _ in range(ENDS_TRIED):
-            starts = self._waiting(pattern, end) if waits else tuple([end - each_s for each_s in pattern.before_end_s])
-            if starts[0] >= 0 and not out >> starts[0] & 1 and self._clear(own, load, starts):
+            if starts[0] < 0 or out >> starts[0] & 1:
+                return None
+            sooner_s = self._clear(own, load, starts)
+            if not sooner_s:
                 return starts
-            end, waits = self.random.randint(from_s, to_s), pattern.waits_s > 0 and self._by(WAITS)
+            end -= sooner_s
+            if end < from_s:
+                return None
+            starts = tuple([start - sooner_s for start in starts])
         return None
 
     def _waiting(self, pattern: Pattern, end: int) -> Starts:
@@ -208,11 +219,12 @@ class Way:
             starts.append(starts[-1] - self.random.randint(0, pieces[index].wait_s) - pieces[index - 1].length_s)
         return tuple(reversed(starts))
 
-    def _clear(self, own: CourseKey | None, load: LoadJob, starts: Starts) -> bool:
-        """Take off what stands in the way of a load; False where something does that cannot go."""
+    def _clear(self, own: CourseKey | None, load: LoadJob, starts: Starts) -> int:
+        """Take off what stands in the way of a load; seconds by which it must be sooner where something cannot go."""
         line, pattern = self.line, load.pattern
         assert pattern is not None
         taken: list[tuple[CourseKey, PlacedLoad]] = []
+        sooner_s = 0
         for piece, start in zip(pattern.pieces, starts, strict=True):
             for run in piece.runs:
                 for resource, amount, since_s, until_s in run.uses:
@@ -227,15 +239,18 @@ class Way:
                         self._off.setdefault(key, {})[other.job] = other
                         if line.profile.is_free(resource, amount, from_s, to_s):
                             break
+                    else:
+                        full = line.profile.full(resource, amount) >> from_s & span(0, to_s - from_s)
+                        sooner_s = max(sooner_s, to_s - from_s - ((full & -full).bit_length() - 1))
         if line.fits_at(pattern, starts):
             self._count += len(taken)
-            return True
+            return 0
         for key, other in reversed(taken):
             line.put(other)
             del self._off[key][other.job]
             if not self._off[key]:
                 del self._off[key]
-        return False
+        return max(1, sooner_s)
 
     def _holders(
         self, own: CourseKey | None, resource: int, from_s: int, to_s: int
