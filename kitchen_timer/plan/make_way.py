@@ -24,7 +24,7 @@ TOGETHER = 0.7
 """How often what follows a course that lands sooner is landed sooner with it."""
 OFTEN = 0.5
 """How often the change that would be best is tried, and not a part of it."""
-MOST_OFF = 12
+MOST_OFF = 20
 """Loads taken off for one course, those taken off again counted again."""
 WAITS = 0.5
 """How often a load that may wait in between does."""

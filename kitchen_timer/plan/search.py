@@ -41,7 +41,7 @@ def score(course: PlacedCourse) -> float:
     return course.cost + course.steady + BROKEN_PER_S * course.broken_s
 
 
-WAY, LESS = 0.85, 0.3
+WAY, LESS = 0.9, 0.3
 """How often loads make way in a round, and how often then for a load that stands: it takes a tenth of the time."""
 WARM = 0.01
 """Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
