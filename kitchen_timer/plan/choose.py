@@ -33,9 +33,11 @@ WHOLE_AFTER, WHOLE_SHARE = 0.2, 0.15
 """Part of the time after which the exact planner goes at the whole question, and for how long a part of it."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
-GREEDY_FIRST_S, GREEDY_S = 0.03, 0.012
-"""How long iterated greedy goes on at first, and each time again, for each open course."""
-FIRST_SHARE = 0.3
+GREEDY_FIRST_S, GREEDY_S = (0.06, 0.1), (0.015, 0.04)
+"""How long the local search goes on at first, and each time again, for each open course: with few, with more of them.
+With few the exact neighbourhoods are most of the question, and find what no change of a few courses does."""
+FIRST_SHARE = 0.4
+"""No longer at first than this share of the time."""
 MANY = 24
 """With more open courses it goes on at first for as many times as long: a neighbourhood is little of all then."""
 BOUND_AT: "tuple[tuple[float, float, Way], ...]" = ((0.35, 0.25, "proving"), (0.75, 0.25, "bounding"))
@@ -48,8 +50,8 @@ NEAR = 0.25
 """Where no more than this share of the cost is unproven, the exact planner can prove the rest."""
 BUSY = 6.0
 """How much longer by the clock than its own time the solver may take."""
-IN_VAIN = 40
-"""Iterated greedy ends after so many rounds for each course that find nothing better."""
+IN_VAIN = (40, 200)
+"""The local search ends after so many rounds for each course that find nothing better: with few, with more of them."""
 TELL_SHARE, TELL_LEAST_S, TELL_MOST_S = 0.25, 0.015, 0.2
 """Improvements that follow one another faster than this share of the time so far are told of together: to tell of one
 takes as long as some rounds of looking for the next."""
@@ -113,7 +115,7 @@ class _Run:
         return line
 
     def greedily(self, seconds: float) -> None:
-        """Iterated greedy for so long."""
+        """The local search for so long."""
         if self._search is None or self._searched is not self.best:
             first = self._search is None
             self._search = Search(self.ready, self.line(), self.random.randrange(1 << 30), shapes=self.shapes)
@@ -122,7 +124,8 @@ class _Run:
         search = self._search
         ends = self._elapsed() + min(seconds, self.left_s())
         told, changed, vain = self._elapsed(), False, 0
-        while self._elapsed() < ends and not self._stop() and vain < IN_VAIN * search.movable and search.movable > 1:
+        most = IN_VAIN[search.movable > SOME] * search.movable if search.movable > 1 else 0
+        while self._elapsed() < ends and not self._stop() and vain < most:
             lower = search.once()
             changed, vain = changed or lower, 0 if lower else vain + 1
             if changed and self._elapsed() - told > self._telling_s():
@@ -209,12 +212,12 @@ class _Run:
         return self.best if self._bound is None else replace(self.best, bound=min(self._bound, self.best.cost))
 
     def once(self, hoods: Neighbourhoods, movable: int) -> bool:
-        """One burst of iterated greedy or one neighbourhood; True where nothing better exists at all."""
+        """One burst of the local search or one neighbourhood; True where nothing better exists at all."""
         kind = hoods.choose()
         before, since = self.total, self._elapsed()
         proven_all = False
         if kind.name == "greedy":
-            self.greedily(GREEDY_S * movable)
+            self.greedily(GREEDY_S[movable > SOME] * movable)
         else:
             free = hoods.free(kind, self.best, cost_by_course(self.question, self.best))
             within_s = self.random.choice(SHIFTS_S) if kind.name == "shift" else None
@@ -252,7 +255,7 @@ def improve(
 ) -> Answer:
     """Search on from a plan for so many seconds of ``elapsed``; ``better`` is told of every improvement.
 
-    Iterated greedy and exact neighbourhoods of several kinds take turns as they pay. Up to ten open courses a part of
+    The local search and exact neighbourhoods of several kinds take turns as they pay. Up to ten open courses a part of
     the time goes to a bound, up to eight also to the whole question. What comes back never costs more than ``start``,
     with moved cues and what begun food suffers counted in; its ``bound`` is set where one was proven: where nothing has
     begun or been announced, and portions can be split in one way only.
@@ -264,7 +267,7 @@ def improve(
         return run.best
     if run.total == 0:
         return replace(run.best, bound=0.0)
-    first_s = GREEDY_FIRST_S * len(movable) * max(1.0, len(movable) / MANY)
+    first_s = GREEDY_FIRST_S[len(movable) > SOME] * len(movable) * max(1.0, len(movable) / MANY)
     run.greedily(min(first_s, FIRST_SHARE * seconds))
     hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
     whole = len(movable) <= FEW

@@ -33,6 +33,8 @@ LAST = 0.75
 ENDS_TRIED = 6
 """Instants at which it is tried: each sooner by as much as what cannot go stands in the way."""
 
+LATER = 0.2
+"""How often not a load that stands is done later, but its course lands later: what waits for the pass may cost more."""
 NONE = 1e-6
 """Plate-seconds that are no waiting."""
 
@@ -71,11 +73,15 @@ class Way:
         return self._land([(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))])
 
     def less(self, courses: Sequence[PlacedCourse]) -> set[CourseKey] | None:
-        """Have a load of one of these that stands done later; the courses placed anew, or None, as :meth:`sooner`."""
+        """Have food of one of these that stands done later; the courses placed anew, or None, as :meth:`sooner`."""
         waiting = [each for each in courses if each.cost > lateness(each.job.weight, each.landing - each.target) + NONE]
         if not waiting:
             return None
         course = self.random.choice(waiting)
+        if self._by(LATER):
+            late = lateness(course.job.weight, course.landing - course.target)
+            by_s = self.random.randint(1, 1 + int((course.cost - late) / course.job.weight))
+            return self._land([(course, course.landing + by_s)])
         standing = [(load, end) for load, end in _may_end(course) if can_go(load) and end > load.end]
         if not standing:
             return None

@@ -1,6 +1,6 @@
 """What an improving run frees at once: courses that stand in each other's way, as many as can be thought through.
 
-Each kind of neighbourhood, and iterated greedy beside them, is tried as often as it has paid of late: plate-seconds
+Each kind of neighbourhood, and the local search beside them, is tried as often as it has paid of late: plate-seconds
 saved for each second spent. Each grows while it is solved to the end, and shrinks when it is not.
 """
 
@@ -13,13 +13,13 @@ from kitchen_timer.plan.prepare import Prepared
 from kitchen_timer.plan.question import CourseKey
 
 KINDS = ("shift", "greedy", "near", "queue", "newest")
-"""Many courses, each moved by a little; iterated greedy; a course that costs and those landing around it; a late course
+"""Many courses, each moved by a little; the local search; a course that costs and those landing around it; a late course
 and those before it; the newest order and those around it."""
 SHIFTS_S = (15, 40, 90)
 FADES = 0.6
 """What is left of an old rate when a new one is known."""
-CURIOUS = 0.2
-"""How often a kind is tried whatever it has paid."""
+CURIOUS, FEW = (0.2, 0.1), 10
+"""How often a kind is tried whatever it has paid: up to so many courses, and with more."""
 
 
 @dataclass
@@ -50,7 +50,7 @@ class Neighbourhoods:
 
     def choose(self) -> Kind:
         """The kind that pays most, now and then any."""
-        if self.random.random() < CURIOUS:
+        if self.random.random() < CURIOUS[len(self.ready.jobs) > FEW]:
             return self.random.choice(self.kinds)
         return max(self.kinds, key=lambda kind: kind.rate)
 

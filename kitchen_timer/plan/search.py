@@ -1,9 +1,9 @@
-"""Iterated greedy: take out a few courses near in time, put them back in another order, keep that if it is no worse.
+"""Local search: courses near in time put back in another order, and loads that make way; kept if about as good.
 
 A course is put back in a way it has landed before (shapes.py), and a few sooner landings are tried load by load: most
 rounds find nothing better, so what counts is how soon that is known. No course is looked for a place at which the round
-would be worse than before. Every so often a round looks for all places anew, load by load. In between a late course is
-landed sooner by loads of others that make way for it (make_way.py).
+would be worse than before. Every so often a round looks for all places anew, load by load. Most rounds, and the quick
+ones, let loads of others make way for a late course or for a load that stands (make_way.py).
 """
 
 from math import log
@@ -168,9 +168,10 @@ class Search:
             placed = self.line.placed
             for key in [key for key in moved if placed[key].landing != old[key].landing]:
                 moved.update(each for each in self.ready.followers(key) if each in placed)
+            fits = all(placed[key].landing >= placed[key].job.earliest(self.line.up) for key in moved)
             new = [retargeted(self.line, placed[key]) for key in moved]
             gained = sum(score(old[each.job.key]) - score(each) for each in new)
-            if gained > -self._worse - 1e-9:
+            if fits and gained > -self._worse - 1e-9:
                 self.total -= gained
                 for each in new:
                     self.shapes.learn(self.line, each)

@@ -1,7 +1,7 @@
 """What if: the plan as it would be with something otherwise, and what that does to every course.
 
 A pure question: nothing is changed by asking. The plan that stands is kept where it still holds, what must be
-otherwise is put first, and iterated greedy goes over the rest for a while; the targets stay those of the plan that
+otherwise is put first, and the local search goes over the rest for a while; the targets stay those of the plan that
 stands, so that both are measured by the same wishes, and both are searched for as long.
 """
 

@@ -1,5 +1,6 @@
 """Plays every planner on every snapshot, and evenings event by event; what comes out is plain data."""
 
+import gc
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from time import process_time
@@ -84,6 +85,9 @@ def evening(kitchen_seed: int, open_courses: int, seed: int, count: int, seconds
         broken += len(broken_by(question, answer))
         return searched(question, answer, BETWEEN_EVENTS_S)[-1][2]
 
+    # As the process of the planners does: what is loaded for good is not looked through again for what can go.
+    gc.collect()
+    gc.freeze()
     happened = list(events(kitchen_seed, open_courses, seed, planner, count))
     last = happened[-1] if happened else None
     return {
