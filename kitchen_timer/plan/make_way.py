@@ -43,7 +43,7 @@ Held = tuple[int, int, PlacedLoad]
 
 
 class Way:
-    """A line whose loads can make way for a course."""
+    """A line whose loads can make way for a course. The courses that it is given may land otherwise, and no others."""
 
     def __init__(self, line: Line, random: Random) -> None:
         self.line, self.random = line, random
@@ -63,14 +63,16 @@ class Way:
         wanted = max(course.target, course.job.earliest(self.line.up))
         if wanted >= course.landing:
             return None
-        before = self.line.placed.get(course.job.follows) if course.job.follows is not None else None
-        if before is None or before.job.landed is not None or course.job.target is not None or not self._by(LEADS):
-            landing = self._between(course, wanted, course.landing - 1)
-            if landing is None:
-                return None
-            return self._land([(course, landing), *self._with(course, course.landing - landing, courses)])
-        late_s = course.landing - wanted
-        return self._land([(before, before.landing + (late_s if self._by(OFTEN) else self.random.randint(1, late_s)))])
+        if course.job.target is None and self._by(LEADS):
+            late_s = course.landing - wanted
+            for leads in courses:
+                if leads.job.key == course.job.follows:
+                    by_s = late_s if self._by(OFTEN) else self.random.randint(1, late_s)
+                    return self._land([(leads, leads.landing + by_s)])
+        landing = self._between(course, wanted, course.landing - 1)
+        if landing is None:
+            return None
+        return self._land([(course, landing), *self._with(course, course.landing - landing, courses)])
 
     def less(self, courses: Sequence[PlacedCourse]) -> set[CourseKey] | None:
         """Have food of one of these that stands done later; the courses placed anew, or None, as :meth:`sooner`."""

@@ -13,8 +13,8 @@ from kitchen_timer.plan.prepare import Prepared
 from kitchen_timer.plan.question import CourseKey
 
 KINDS = ("shift", "greedy", "near", "queue", "newest")
-"""Many courses, each moved by a little; the local search; a course that costs and those landing around it; a late course
-and those before it; the newest order and those around it."""
+"""Many courses, each moved by a little; the local search; a course that costs and those landing around it; a late
+course and those before it; the newest order and those around it."""
 SHIFTS_S = (15, 40, 90)
 FADES = 0.6
 """What is left of an old rate when a new one is known."""

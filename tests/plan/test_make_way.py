@@ -1,14 +1,18 @@
 """Loads that make way: a late course sooner because another's food is done a little earlier, and stands."""
 
+from random import Random
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitchen_timer.plan.check import breaks
+from kitchen_timer.plan.greedy import place_as
+from kitchen_timer.plan.make_way import Way
 from kitchen_timer.plan.prepare import place_all, prepare
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search, score
-from tests.builders import at, component, course, dish, kitchen, question, slots, step
+from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 from tests.plan.exact.posing import best
 from tests.properties.strategies import questions
 
@@ -46,6 +50,66 @@ def test_what_makes_way_passes_it_on() -> None:
     tables = [course(str(n), squid=1, land=at(300 + 60 * n)) for n in range(3)]
     asked = question(KITCHEN, [SQUID], *tables)
     assert searched(asked, 600).lowest == pytest.approx(best(asked).cost)
+
+
+def test_starters_land_later_so_that_the_mains_they_lead_are_not_late() -> None:
+    # Table 2's five plates of squid are fried until 600 and the oil is back at 630, so table 1's mains, wanted from 600
+    # on, land at 720: 120 s late with three plates. One plate of soup 120 s late costs a third of that; as much as soup
+    # 60 s late, and five plates of squid that stand their 60 s (5 * 0.2 * 60).
+    squid = dish("squid", rings=component("fry", step(90, on="fryer", fits=6), keeps=60))
+    soup = dish("soup", bowl=component("stove", step(30), keeps=60))
+    asked = question(
+        kitchen(fry=2, stove=1, fryer=slots(1, recovery=30), pass_hands=2),
+        [squid, soup],
+        course("1", "starters", soup=1, land=at(300)),
+        course("1", "mains", squid=3, land=after("starters", gap=300)),
+        course("2", squid=5, land=at(600)),
+    )
+    assert best(asked).cost == 120
+    search = searched(asked, 300)
+    assert search.lowest == pytest.approx(120)
+    assert search.line.placed[CourseKey("1", "starters")].landing in (360, 420)
+    assert search.line.placed[CourseKey("1", "mains")].cost == 0
+
+
+def test_what_follows_a_course_lands_sooner_with_it() -> None:
+    asked = question(
+        KITCHEN,
+        [SQUID],
+        course("2", squid=1, land=at(300)),
+        course("1", "starters", squid=1, land=at(310)),
+        course("1", "mains", squid=1, land=after("starters", gap=200)),
+        course("3", squid=1, land=at(560)),
+    )
+    # Landings are tried by chance: a second of one may be left.
+    assert searched(asked, 1000).lowest == pytest.approx(best(asked).cost, abs=1)
+
+
+def test_a_load_that_stands_is_done_later() -> None:
+    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)))
+    ready = prepare(asked)
+    line = ready.line()
+    job = ready.jobs[CourseKey("1", "mains")]
+    early = place_as(line, job, 300, {job.loads[0]: (150,)})
+    assert early is not None
+    assert early.cost == pytest.approx(60 * 0.2)
+    way = Way(line, Random(1))
+    while line.placed[job.key].loads[0].end < 300:
+        assert way.less([line.placed[job.key]]) == {job.key}
+    assert line.placed[job.key].cost == 0
+
+
+def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
+    # As in the first test, with table 1 held where it is at 300; and a leading course that is held leads no later.
+    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
+    ready = prepare(asked)
+    line = ready.line()
+    place_all(ready, line, ready.jobs)
+    held = frozenset([CourseKey("1", "mains")])
+    search = Search(ready, line, 0, stays=held)
+    for _ in range(200):
+        search.once()
+        assert line.placed[CourseKey("1", "mains")].landing == 300
 
 
 def test_food_that_a_station_was_told_of_makes_no_way() -> None:
