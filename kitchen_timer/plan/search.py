@@ -28,7 +28,7 @@ NEAR = 8
 """They are drawn from so many that land nearest to the first."""
 RESPLIT = 0.25
 """How often a course of which not all fits at once is put back split otherwise."""
-THOROUGH = 0.4
+THOROUGH = 0.15
 """How often a round places courses as if for the first time: with shapes alone the search gets stuck sooner."""
 SOONER_S = (60, 120, 240)
 """How long before its turn a table of twice the usual plates is placed, in the orders tried first."""
