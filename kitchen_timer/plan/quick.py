@@ -17,7 +17,8 @@ from kitchen_timer.plan.search import Search, score
 POLISH = 400
 """A quick plan is polished until so many loads have been looked at, put or taken since the running one was laid out:
 some 8 ms. What must be placed after half of that is placed in haste."""
-MOST_POLISH = 12
+MOST_POLISH, WAY = 12, 0.3
+"""Rounds of it at most, and how often loads make way in one."""
 LATER_S = 30
 """Started food may land so much later than with nothing in its way, so that what has not started stays where it is.
 Where that has to land later by more than this instead, the other way round is tried too."""
@@ -47,7 +48,7 @@ def plan_quickly(
         ends = line.effort + POLISH if patient else line.patience + POLISH // 2
         _sooner(ready, line, ends)
     if new:
-        search = Search(ready, line, seed=0)
+        search = Search(ready, line, seed=0, way=WAY)
         rounds = MOST_POLISH if search.movable > 1 else 0
         while rounds and line.effort < ends:
             search.once(sideways=False)

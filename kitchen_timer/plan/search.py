@@ -60,9 +60,13 @@ class Search:
         seed: int,
         stays: frozenset[CourseKey] = frozenset(),
         shapes: Shapes | None = None,
+        way: float = WAY,
     ) -> None:
-        """``stays``: courses that are never taken out. ``shapes``: what earlier searches of the question learned."""
-        self.stays = stays
+        """``stays``: courses that are never taken out. ``shapes``: what earlier searches of the question learned.
+
+        ``way``: how often loads make way in a round; in a few rounds other orders are to be tried too.
+        """
+        self.stays, self.way_share = stays, way
         self.ready = ready
         self.line = line
         self.random = Random(seed)
@@ -95,7 +99,7 @@ class Search:
         What was not better than ever after ``BACK_AFTER`` rounds goes back to the best.
         """
         self._worse = -self._warm * log(1.0 - self.random.random()) if sideways else -LEAST
-        if self.random.random() < WAY:
+        if self.random.random() < self.way_share:
             self._make_way()
         else:
             out = self._choose()

@@ -34,8 +34,8 @@ WORTH = 0.5
 """Plate-seconds by which a plan must be better to count as another: less is nothing anybody would notice."""
 POLISH_WORK = 6000
 """The other plan is polished until so many loads have been put and taken: about 0.2 s."""
-IN_VAIN = 15
-"""Polishing ends after so many rounds for each course that find nothing better."""
+IN_VAIN, WAY = 15, 0.5
+"""Polishing ends after so many rounds for each course that find nothing better; how often loads make way in one."""
 MOST_SAID = 4
 """Groups of courses named in the sentence, those that move most; the others are counted."""
 
@@ -202,7 +202,7 @@ def _plan(asked: Question, stands: Answer, supposed: Supposed, work: int) -> Ans
         held = frozenset(_put_first(ready, line, first))
         way(ready, line, stands)
         place_all(ready, line, [key for key in ready.jobs if key not in line.placed])
-        search = Search(ready, line, seed=0, stays=held)
+        search = Search(ready, line, seed=0, stays=held, way=WAY)
         done = line.work + work // 3
         vain = 0 if search.movable > 1 else IN_VAIN
         while line.work < done and vain < IN_VAIN * search.movable:
