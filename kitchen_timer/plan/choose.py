@@ -48,6 +48,8 @@ PRICES_SHARE = 0.6
 """Of the time for a bound, so much at most goes to prices."""
 NEAR = 0.25
 """Where no more than this share of the cost is unproven, the exact planner can prove the rest."""
+CURIOUS = (0.2, 0.1)
+"""How often a kind of neighbourhood is tried whatever it has paid: with few, with more courses."""
 BUSY = 6.0
 """How much longer by the clock than its own time the solver may take."""
 IN_VAIN = (40, 200)
@@ -269,7 +271,7 @@ def improve(
         return replace(run.best, bound=0.0)
     first_s = GREEDY_FIRST_S[len(movable) > SOME] * len(movable) * max(1.0, len(movable) / MANY)
     run.greedily(min(first_s, FIRST_SHARE * seconds))
-    hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)))
+    hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)), CURIOUS[len(movable) > SOME])
     whole = len(movable) <= FEW
     bounds = list(BOUND_AT if len(movable) <= FEW else BOUND_AT[1:] if len(movable) <= SOME else ())
     proven = False

@@ -4,6 +4,8 @@ Announced cues stay where they are if the course can land on time with them; wha
 no landing saves it.
 """
 
+from dataclasses import replace
+
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import priced
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
@@ -178,3 +180,12 @@ def place_as(
     else:
         line.set_down(job)
     return course
+
+
+def retargeted(line: Line, course: PlacedCourse) -> PlacedCourse:
+    """A placed course with its target as it is now that the course before it lands otherwise."""
+    target = course.job.target_from(course.job.earliest(line.up))
+    if target == course.target:
+        return course
+    again = line.placed[course.job.key] = priced(replace(course, target=target))
+    return again

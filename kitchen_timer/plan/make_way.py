@@ -84,7 +84,9 @@ class Way:
             late = lateness(course.job.weight, course.landing - course.target)
             by_s = self.random.randint(1, 1 + int((course.cost - late) / course.job.weight))
             return self._land([(course, course.landing + by_s)])
-        standing = [(load, end) for load, end in _may_end(course) if can_go(load) and end > load.end]
+        attempt, placed = Attempt(self.line, course.job, look=False), {load.job: load for load in course.loads}
+        ends = {load: attempt.window(load.job, course.landing, placed)[1] for load in course.loads if can_go(load)}
+        standing = [(load, end) for load, end in ends.items() if end > load.end]
         if not standing:
             return None
         costs = [load.job.rate * (end - load.end) for load, end in standing]
@@ -294,27 +296,6 @@ def _held(course: PlacedCourse) -> tuple[int, int, dict[int, list[Held]]]:
     return min([each[0] for each in every], default=0), max([each[1] for each in every], default=0), held
 
 
-def _may_end(course: PlacedCourse) -> list[tuple[PlacedLoad, int]]:
-    """Each load of a course with the instant up to which it stands: the last at which it could be done."""
-    first: dict[int, int] = {}
-    for load in course.loads:
-        first[load.job.part] = min(load.start, first.get(load.job.part, load.start))
-    parts = course.job.parts
-    return [
-        (load, min([first[p] for p in parts[load.job.part].needed_by if p in first], default=course.landing))
-        for load in course.loads
-    ]
-
-
 def can_go(load: PlacedLoad) -> bool:
     """Whether a load may be moved at all: it has not begun, and no station was told of it."""
     return load.job.begun is None and load.job.announced is None
-
-
-def retargeted(line: Line, course: PlacedCourse) -> PlacedCourse:
-    """A placed course with its target as it is now that the course before it lands otherwise."""
-    target = course.job.target_from(course.job.earliest(line.up))
-    if target == course.target:
-        return course
-    again = line.placed[course.job.key] = priced(replace(course, target=target))
-    return again

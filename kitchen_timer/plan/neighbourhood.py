@@ -18,8 +18,6 @@ course and those before it; the newest order and those around it."""
 SHIFTS_S = (15, 40, 90)
 FADES = 0.6
 """What is left of an old rate when a new one is known."""
-CURIOUS, FEW = (0.2, 0.1), 10
-"""How often a kind is tried whatever it has paid: up to so many courses, and with more."""
 
 
 @dataclass
@@ -44,13 +42,14 @@ class Kind:
 class Neighbourhoods:
     """The kinds, and the choice among them."""
 
-    def __init__(self, ready: Prepared, random: Random, size: int) -> None:
-        self.ready, self.random = ready, random
+    def __init__(self, ready: Prepared, random: Random, size: int, curious: float) -> None:
+        """``curious``: how often a kind is tried whatever it has paid."""
+        self.ready, self.random, self.curious = ready, random, curious
         self.kinds = [Kind(name, 3 * size if name == "shift" else size) for name in KINDS]
 
     def choose(self) -> Kind:
         """The kind that pays most, now and then any."""
-        if self.random.random() < CURIOUS[len(self.ready.jobs) > FEW]:
+        if self.random.random() < self.curious:
             return self.random.choice(self.kinds)
         return max(self.kinds, key=lambda kind: kind.rate)
 

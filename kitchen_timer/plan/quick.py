@@ -1,12 +1,10 @@
 """A valid plan at once: the running one kept where it still holds, what is new put into it."""
 
 from collections.abc import Collection
-from dataclasses import replace
 
 from kitchen_timer.plan.answer import Answer, PlannedStep
 from kitchen_timer.plan.attempt import Attempt
-from kitchen_timer.plan.cost import priced
-from kitchen_timer.plan.greedy import place, place_as
+from kitchen_timer.plan.greedy import place, place_as, retargeted
 from kitchen_timer.plan.jobs import CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.prepare import Prepared, answer_of, is_open, place_all, prepare, starts_in
@@ -235,8 +233,7 @@ def _sooner(ready: Prepared, line: Line, ends: int) -> None:
         if found is not None and score(found) < score(old) - 1e-6 and found.steady <= old.steady:
             for follower in ready.followers(key):
                 if (course := line.placed.get(follower)) is not None:
-                    target = course.job.target_from(course.job.earliest(line.up))
-                    line.placed[follower] = priced(replace(course, target=target))
+                    retargeted(line, course)
             continue
         if found is not None:
             line.take_course(key)

@@ -12,10 +12,10 @@ from random import Random
 from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import BROKEN_PER_S
-from kitchen_timer.plan.greedy import place
+from kitchen_timer.plan.greedy import place, retargeted
 from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER, CourseJob
 from kitchen_timer.plan.line import Line, PlacedCourse
-from kitchen_timer.plan.make_way import Way, retargeted
+from kitchen_timer.plan.make_way import Way
 from kitchen_timer.plan.prepare import Prepared, answer_of
 from kitchen_timer.plan.profile import first_free
 from kitchen_timer.plan.question import CourseKey
@@ -42,16 +42,17 @@ def score(course: PlacedCourse) -> float:
 
 
 WAY, LESS = 0.9, 0.3
-"""How often loads make way in a round, and how often then for a load that stands: it takes a tenth of the time."""
+"""How often loads make way in a round, and how often of these for a load that stands, not for a late course."""
 WARM = 0.01
 """Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
 BACK_AFTER = 100
+"""Rounds that find nothing better than ever, after which the search goes back to the best."""
 LEAST = 1e-6
 """Plate-seconds that count as less."""
 
 
 class Search:
-    """A line of placed courses that only ever gets better."""
+    """A line of placed courses that is changed again and again; the best that it has been is kept."""
 
     def __init__(
         self,
@@ -75,8 +76,6 @@ class Search:
         """Of the line as it is, and of the best that it has been."""
         self._best, self._since = line.snapshot(), 0
         self._warm = self._warmth()
-        self._worse = 0.0
-        """By so much the round may end worse than it began."""
         self._thorough = False
         self.way = Way(line, self.random)
 
@@ -98,16 +97,16 @@ class Search:
 
         What was not better than ever after ``BACK_AFTER`` rounds goes back to the best.
         """
-        self._worse = -self._warm * log(1.0 - self.random.random()) if sideways else -LEAST
+        worse = -self._warm * log(1.0 - self.random.random()) if sideways else -LEAST
         if self.random.random() < self.way_share:
-            self._make_way()
+            self._make_way(worse)
         else:
             out = self._choose()
             self.random.shuffle(out)
             if self.random.random() < 0.3:
                 out.sort(key=lambda key: not self.ready.jobs[key].has_begun)
             self._thorough = self.random.random() < THOROUGH
-            self._again(out)
+            self._again(out, worse)
         return self._is_best()
 
     def _is_best(self) -> bool:
@@ -136,7 +135,7 @@ class Search:
 
         A plate late costs the same at any table, and a large table keeps the kitchen less than two small ones do.
         """
-        self._thorough, self._worse = False, -LEAST
+        self._thorough = False
         for sooner_s in SOONER_S:
             free = {key for key in self._movable() if has_shapes(self.ready.jobs[key])}
             out = [key for key in free if free.issuperset(self.ready.followers(key))]
@@ -145,26 +144,26 @@ class Search:
             placed = [self.line.placed[key] for key in out]
             mean = sum(course.job.weight for course in placed) / len(placed)
             turn = {c.job.key: c.target - sooner_s * (c.job.weight - mean) / mean for c in placed}
-            self._again(sorted(out, key=lambda key: (turn[key], key)))
+            self._again(sorted(out, key=lambda key: (turn[key], key)), -LEAST)
             self._is_best()
 
-    def _again(self, order: list[CourseKey]) -> None:
-        """Take courses out and put them back in that order; all as before where it would be too much worse."""
+    def _again(self, order: list[CourseKey], worse: float) -> None:
+        """Take courses out and put them back in that order; all as before where it would be worse by more than that."""
         before = self.line.snapshot()
         taken = [self.line.placed[key] for key in order]
         old = sum(map(score, taken))
         for course in taken:
             self.shapes.learn(self.line, course)
             self.line.take_course(course.job.key)
-        new = self._put_back(order, old + self._worse)
+        new = self._put_back(order, old + worse)
         if new is None:
             self.line.restore(before)
             self.ready.jobs.update((course.job.key, course.job) for course in taken)
         else:
             self.total += new - old
 
-    def _make_way(self) -> None:
-        """Loads make way for a late course, or for a load that stands; as before where it would be too much worse."""
+    def _make_way(self, worse: float) -> None:
+        """Loads make way for a late course, or for a load that stands; as before where it would be worse by more."""
         before, old = self.line.snapshot(), self.line.placed.copy()
         courses = [old[key] for key in self._movable()]
         moved = self.way.less(courses) if self.random.random() < LESS else self.way.sooner(courses)
@@ -175,7 +174,7 @@ class Search:
             fits = all(placed[key].landing >= placed[key].job.earliest(self.line.up) for key in moved)
             new = [retargeted(self.line, placed[key]) for key in moved]
             gained = sum(score(old[each.job.key]) - score(each) for each in new)
-            if fits and gained > -self._worse - 1e-9:
+            if fits and gained > -worse - 1e-9:
                 self.total -= gained
                 for each in new:
                     self.shapes.learn(self.line, each)

@@ -90,13 +90,15 @@ def evening(kitchen_seed: int, open_courses: int, seed: int, count: int, seconds
     gc.freeze()
     happened = list(events(kitchen_seed, open_courses, seed, planner, count))
     last = happened[-1] if happened else None
+    after = None if last is None else followed(replace(last.question, kitchen=another), last.previous, seconds)
+    gc.unfreeze()
     return {
         "kitchen": kitchen_seed,
         "open": open_courses,
         "seed": seed,
         "first_s": first_s,
         "broken": broken,
-        "last": None if last is None else followed(replace(last.question, kitchen=another), last.previous, seconds),
+        "last": after,
     }
 
 

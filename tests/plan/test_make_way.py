@@ -52,19 +52,24 @@ def test_what_makes_way_passes_it_on() -> None:
     assert searched(asked, 600).lowest == pytest.approx(best(asked).cost)
 
 
-def test_starters_land_later_so_that_the_mains_they_lead_are_not_late() -> None:
+def led() -> Question:
+    """Starters of which it pays that they land later: the mains they lead are late otherwise."""
     # Table 2's five plates of squid are fried until 600 and the oil is back at 630, so table 1's mains, wanted from 600
     # on, land at 720: 120 s late with three plates. One plate of soup 120 s late costs a third of that; as much as soup
     # 60 s late, and five plates of squid that stand their 60 s (5 * 0.2 * 60).
     squid = dish("squid", rings=component("fry", step(90, on="fryer", fits=6), keeps=60))
     soup = dish("soup", bowl=component("stove", step(30), keeps=60))
-    asked = question(
+    return question(
         kitchen(fry=2, stove=1, fryer=slots(1, recovery=30), pass_hands=2),
         [squid, soup],
         course("1", "starters", soup=1, land=at(300)),
         course("1", "mains", squid=3, land=after("starters", gap=300)),
         course("2", squid=5, land=at(600)),
     )
+
+
+def test_starters_land_later_so_that_the_mains_they_lead_are_not_late() -> None:
+    asked = led()
     assert best(asked).cost == 120
     search = searched(asked, 300)
     assert search.lowest == pytest.approx(120)
@@ -100,7 +105,7 @@ def test_a_load_that_stands_is_done_later() -> None:
 
 
 def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
-    # As in the first test, with table 1 held where it is at 300; and a leading course that is held leads no later.
+    # As in the first test, with table 1 held where it is at 300.
     asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
     ready = prepare(asked)
     line = ready.line()
@@ -110,6 +115,19 @@ def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
     for _ in range(200):
         search.once()
         assert line.placed[CourseKey("1", "mains")].landing == 300
+
+
+def test_starters_that_are_not_to_be_taken_out_lead_no_later() -> None:
+    asked = led()
+    ready = prepare(asked)
+    line = ready.line()
+    place_all(ready, line, ready.jobs)
+    starters = CourseKey("1", "starters")
+    search = Search(ready, line, 0, stays=frozenset([starters]))
+    for _ in range(300):
+        search.once()
+        assert line.placed[starters].landing == 300
+    assert search.lowest > 120
 
 
 def test_food_that_a_station_was_told_of_makes_no_way() -> None:
