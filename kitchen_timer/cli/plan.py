@@ -3,6 +3,8 @@
 import argparse
 import json
 import math
+import sys
+import threading
 import time
 from collections.abc import Iterator
 from datetime import datetime
@@ -19,7 +21,11 @@ from kitchen_timer.plan.answer import Answer, PlannedCourse, PlannedStep
 from kitchen_timer.plan.choose import plan_fully
 from kitchen_timer.plan.pace import pace_of
 from kitchen_timer.plan.question import CourseKey, Question
+from kitchen_timer.plan.swift.ready import get_ready
 from kitchen_timer.plan.why import why_behind
+
+PATIENCE_S = 2.0
+MADE_READY = "The search is made ready for this machine. It takes about a minute, and only this once.\n"
 
 
 def add(subparsers: Any) -> None:
@@ -51,6 +57,10 @@ def run(args: argparse.Namespace) -> int:
         return refuse(problem)
     question, held = question_of(orders, kitchen, book)
     begun = time.monotonic()
+    patience = threading.Timer(PATIENCE_S, sys.stderr.write, [MADE_READY])
+    patience.start()
+    get_ready()
+    patience.cancel()
     answer = plan_fully(question, args.seconds, lambda: time.monotonic() - begun)
     if args.json:
         say(json.dumps(plan_json(answer, kitchen), indent=1, ensure_ascii=False))

@@ -37,6 +37,7 @@ from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.prepare import know_reasons, with_remedies
 from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.swift.ready import get_ready
 from kitchen_timer.plan.what_if import what_if
 from kitchen_timer.plan.why import why_chains
 from kitchen_timer.service.going import HEADS_UP_S
@@ -78,6 +79,9 @@ def main(arguments: list[str]) -> int:
     try:
         pipe.send(("ready",))
         _warm()
+        if role == "search":
+            # Takes a minute on a machine's first day: until then the search goes on in Python.
+            threading.Thread(target=get_ready, daemon=True).start()
         _serve(pipe)
     except (EOFError, BrokenPipeError, ConnectionResetError):
         # Nothing is left to be tidied up, and the parent waits: the solver's libraries take long to unload.

@@ -9,17 +9,19 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.cost import cost_by_course, worth
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Load, Splits
-from kitchen_timer.plan.neighbourhood import SHIFTS_S, Neighbourhoods
-from kitchen_timer.plan.prepare import in_order_of_start, place_all, prepare
+from kitchen_timer.plan.neighbourhood import KINDS, SHIFTS_S, Neighbourhoods
+from kitchen_timer.plan.prepare import answer_of, in_order_of_start, place_all, prepare
 from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.quick import keep, plan_quickly
 from kitchen_timer.plan.resplit import splits_are_free, splits_otherwise
 from kitchen_timer.plan.search import Search
 from kitchen_timer.plan.shapes import Shapes
+from kitchen_timer.plan.swift.ready import get_ready, is_ready
 
 if TYPE_CHECKING:
     from kitchen_timer.plan.exact.raising import Raising
     from kitchen_timer.plan.exact.solve import Way
+    from kitchen_timer.plan.swift.run import Swift
 
 __all__ = ["improve", "plan_fully", "plan_quickly"]
 
@@ -33,9 +35,13 @@ WHOLE_AFTER, WHOLE_SHARE = 0.2, 0.15
 """Part of the time after which the exact planner goes at the whole question, and for how long a part of it."""
 NEIGHBOURHOOD_S = 0.35
 """The longest that one neighbourhood is searched."""
-GREEDY_FIRST_S, GREEDY_S = (0.06, 0.1), (0.015, 0.04)
-"""How long the local search goes on at first, and each time again, for each open course: with few, with more of them.
+FIRST_S = ((0.06, 0.1), (0.05, 0.3))
+"""How long the local search goes on at first, for each open course: with few, with more of them; and the compiled one.
 With few the exact neighbourhoods are most of the question, and find what no change of a few courses does."""
+BURST_S = ((0.015, 0.04), (0.03, 0.04))
+"""And each time again."""
+GREEDY_SHARE = 0.2
+"""Part of the first time for what the compiled search leaves as it is, where there is any."""
 FIRST_SHARE = 0.4
 """No longer at first than this share of the time."""
 MANY = 24
@@ -91,6 +97,13 @@ class _Run:
         self._raising: Raising | None = None
         self._search: Search | None = None
         self._searched: Answer | None = None
+        self.swift = is_ready()
+        """Whether the compiled search is there to be used."""
+        loads = [load for job in self.ready.jobs.values() for load in job.loads]
+        self.stays = self.splits_free or any(load.begun or load.announced is not None for load in loads)
+        """Whether there is anything that the compiled search leaves as it is."""
+        self._swift: Swift | None = None
+        self._swift_from: Answer | None = None
         self.shapes = Shapes()
         self.began = elapsed()
         self.ends = self.began + seconds
@@ -135,6 +148,35 @@ class _Run:
                 told, changed = self._elapsed(), False
         self.offer(search.answer())
         self._searched = self.best
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The ways to look for something better that there are here."""
+        if not self.swift:
+            return ("greedy", *KINDS)
+        return ("swift", "greedy", *KINDS) if self.stays else ("swift", *KINDS)
+
+    def locally(self, seconds: float) -> None:
+        """The local search for so long, as fast as there is one."""
+        if self.swift:
+            self.swiftly(seconds * (1.0 - GREEDY_SHARE) if self.stays else seconds)
+        if not self.swift or self.stays:
+            self.greedily(seconds * GREEDY_SHARE if self.swift else seconds)
+
+    def swiftly(self, seconds: float) -> None:
+        """The compiled search for so long."""
+        from kitchen_timer.plan.swift.run import Swift  # loads the compiler: only where it is used
+
+        if self._swift is None or self._swift_from is not self.best:
+            self._swift = Swift(self.line(), self.random.randrange(1 << 30))
+        swift = self._swift
+        ends = self._elapsed() + min(seconds, self.left_s())
+        while (now := self._elapsed()) < ends and not self._stop() and not swift.in_vain:
+            if swift.go(self._elapsed, min(ends, now + self._telling_s()), self._stop):
+                swift.have_best()
+                self.offer(answer_of(self.ready, swift.line))
+        swift.vain = 0
+        self._swift_from = self.best
 
     def _telling_s(self) -> float:
         """Seconds from one improvement told of to the next."""
@@ -218,8 +260,10 @@ class _Run:
         kind = hoods.choose()
         before, since = self.total, self._elapsed()
         proven_all = False
-        if kind.name == "greedy":
-            self.greedily(GREEDY_S[movable > SOME] * movable)
+        if kind.name == "swift":
+            self.swiftly(BURST_S[True][movable > SOME] * movable)
+        elif kind.name == "greedy":
+            self.greedily(BURST_S[False][movable > SOME] * movable)
         else:
             free = hoods.free(kind, self.best, cost_by_course(self.question, self.best))
             within_s = self.random.choice(SHIFTS_S) if kind.name == "shift" else None
@@ -269,9 +313,9 @@ def improve(
         return run.best
     if run.total == 0:
         return replace(run.best, bound=0.0)
-    first_s = GREEDY_FIRST_S[len(movable) > SOME] * len(movable) * max(1.0, len(movable) / MANY)
-    run.greedily(min(first_s, FIRST_SHARE * seconds))
-    hoods = Neighbourhoods(run.ready, run.random, min(AT_FIRST, len(movable)), CURIOUS[len(movable) > SOME])
+    many = len(movable) > SOME
+    run.locally(min(FIRST_S[run.swift][many] * len(movable) * max(1.0, len(movable) / MANY), FIRST_SHARE * seconds))
+    hoods = Neighbourhoods(run.ready, run.random, run.kinds, min(AT_FIRST, len(movable)), CURIOUS[many])
     whole = len(movable) <= FEW
     bounds = list(BOUND_AT if len(movable) <= FEW else BOUND_AT[1:] if len(movable) <= SOME else ())
     proven = False
@@ -292,5 +336,7 @@ def improve(
 
 def plan_fully(question: Question, seconds: float, elapsed: Callable[[], float]) -> Answer:
     """A plan at once and the best that so many seconds of search make of it."""
+    if seconds > 0:
+        get_ready()
     start = plan_quickly(question)
     return improve(question, start, seconds=seconds, elapsed=elapsed, stop=lambda: False, better=lambda _: None)

@@ -4,7 +4,7 @@ Each kind of neighbourhood, and the local search beside them, is tried as often 
 saved for each second spent. Each grows while it is solved to the end, and shrinks when it is not.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from random import Random
 
@@ -12,8 +12,8 @@ from kitchen_timer.plan.answer import Answer, PlannedCourse
 from kitchen_timer.plan.prepare import Prepared
 from kitchen_timer.plan.question import CourseKey
 
-KINDS = ("shift", "greedy", "near", "queue", "newest")
-"""Many courses, each moved by a little; the local search; a course that costs and those landing around it; a late
+KINDS = ("shift", "near", "queue", "newest")
+"""Many courses, each moved by a little; a course that costs and those landing around it; a late
 course and those before it; the newest order and those around it."""
 SHIFTS_S = (15, 40, 90)
 FADES = 0.6
@@ -42,10 +42,10 @@ class Kind:
 class Neighbourhoods:
     """The kinds, and the choice among them."""
 
-    def __init__(self, ready: Prepared, random: Random, size: int, curious: float) -> None:
-        """``curious``: how often a kind is tried whatever it has paid."""
+    def __init__(self, ready: Prepared, random: Random, kinds: Iterable[str], size: int, curious: float) -> None:
+        """``kinds``: with the local searches. ``curious``: how often any is tried, whatever it has paid."""
         self.ready, self.random, self.curious = ready, random, curious
-        self.kinds = [Kind(name, 3 * size if name == "shift" else size) for name in KINDS]
+        self.kinds = [Kind(name, 3 * size if name == "shift" else size) for name in kinds]
 
     def choose(self) -> Kind:
         """The kind that pays most, now and then any."""

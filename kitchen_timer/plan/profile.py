@@ -87,6 +87,10 @@ class Profile:
         """A number that names the present state of a resource: equal stamps, equal state."""
         return self._stamps[resource]
 
+    def levels(self, resource: int) -> list[int]:
+        """Of a resource, the seconds at which at least one, at least two and so on are taken."""
+        return self._levels[resource]
+
     def touch(self, resource: int) -> None:
         """Give the resource's state a new stamp."""
         self._stamps[resource] = next(_STAMPS)

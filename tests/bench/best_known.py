@@ -7,6 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.swift.ready import get_ready
 from kitchen_timer.plan.targets import alone_s
 from tests.bench.evenings import snapshot
 from tests.bench.planners import PROVEN_WITHIN, ours
@@ -64,6 +65,7 @@ def lower(best: dict[str, Best], name: str, cost: float, bound: float | None, by
 
 def search_long(snapshots: list[tuple[int, int, int]], minutes: float, say: Callable[[str], None]) -> None:
     """So many minutes of search for every snapshot that has not had them and is not proven; kept after each."""
+    get_ready()
     for kitchen_seed, open_courses, seed in snapshots:
         question = snapshot(kitchen_seed, open_courses, seed)
         name = name_of(kitchen_seed, open_courses, seed, question)

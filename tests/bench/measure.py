@@ -11,6 +11,7 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.cost import worth
 from kitchen_timer.plan.question import Question
+from kitchen_timer.plan.swift.ready import get_ready
 from tests.bench.best_known import name_of
 from tests.bench.evenings import events, snapshot, steps_of
 from tests.bench.figures import figures_of
@@ -134,6 +135,7 @@ def everything(
     most_s: float | None = None,
 ) -> Data:
     """All of it; ``most_s`` limits the search on each snapshot, for a try."""
+    get_ready()
     shots, after = [], []
     for kitchen_seed, open_courses, seed in snapshots:
         seconds = seconds_for(open_courses) if most_s is None else most_s

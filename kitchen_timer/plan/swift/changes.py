@@ -1,0 +1,344 @@
+"""What a round of the compiled search tries: loads that make way, and courses put back in another order.
+
+The same ideas as in search.py and make_way.py, where they are told in full.
+"""
+
+from kitchen_timer.plan.swift.compiled import compiled
+from kitchen_timer.plan.swift.money import cost_of, earliest_of, late_for, lateness_of, target_of
+from kitchen_timer.plan.swift.place import clear, lift, place_course, place_loads, place_within, window
+from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, put, take, taken_at
+from kitchen_timer.plan.swift.tables import (
+    ALONE,
+    ARE_OFF,
+    AT,
+    CHAIN,
+    CHAIN_OF,
+    COST,
+    COURSE_LOAD,
+    COURSE_PART,
+    COURSES,
+    COURSES_END,
+    END,
+    FAR,
+    FOLLOWS,
+    FOUND,
+    HELD,
+    HOLDERS,
+    KEEP,
+    LENGTH,
+    LIFTED,
+    LIMIT,
+    LOAD_COURSE,
+    LOAD_PART,
+    LOAD_PIECE,
+    LOG_LOADS,
+    OFF,
+    OUT,
+    PART_DISH,
+    PART_LOAD,
+    PASS_HANDS,
+    PLATING,
+    RATE,
+    READY,
+    STAYS,
+    TARGET,
+    WEIGHT,
+    Sheet,
+)
+
+LESS = 0.3
+"""How often loads make way for a load that stands, and not for a late course."""
+LEADS = 0.3
+"""How often a course that is late because it follows another has that one land later: its target is then later too."""
+TOGETHER = 0.7
+"""How often what follows a course that lands sooner is landed sooner with it."""
+OFTEN = 0.5
+"""How often the change that would be best is tried, and not a part of it."""
+LATER = 0.2
+"""How often not a load that stands is done later, but its course lands later: what waits for the pass may cost more."""
+WHOLE = 0.4
+"""How often a load that stands is done later with all that comes before and after it, as late as all that goes."""
+MOST_OUT = 5
+"""Courses taken out at once."""
+NEAR = 8
+"""They are drawn from so many that land nearest to the first."""
+LEAST = 1e-6
+"""Plate-seconds that count as less."""
+
+
+@compiled
+def make_way(s: Sheet) -> bool:
+    """Loads make way for a late course, or for a load that stands; False where that does not go."""
+    if draw(s) < LESS:
+        return less(s) and put_back(s)
+    return sooner(s) and put_back(s)
+
+
+@compiled
+def put_back(s: Sheet) -> bool:
+    """Put back all that was taken off, others making way in turn."""
+    course = 0
+    while s.now[0, ARE_OFF] > 0:
+        index = 0
+        while not s.now[s.now[index, LOG_LOADS], OFF]:
+            index += 1
+        course = s.given[s.now[index, LOG_LOADS], LOAD_COURSE]
+        if not place_loads(s, course):
+            return False
+    return True
+
+
+@compiled
+def pick_late(s: Sheet) -> int:
+    """A late course that may land otherwise, the dearer the likelier; -1: there is none."""
+    total = 0.0
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if not s.given[course, HELD] and s.now[course, AT] > target_of(s, course):
+            total += s.money[course, COST]
+    at = draw(s) * total
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if not s.given[course, HELD] and s.now[course, AT] > target_of(s, course):
+            at -= s.money[course, COST]
+            if at < 0:
+                return course
+    return -1
+
+
+@compiled
+def sooner(s: Sheet) -> bool:
+    """Have a late course land sooner, and what follows it; or the course that it follows later."""
+    course = pick_late(s)
+    if course < 0:
+        return False
+    wanted = max(target_of(s, course), earliest_of(s, course))
+    old = s.now[course, AT]
+    if wanted >= old:
+        return False
+    leads = s.given[course, FOLLOWS]
+    if s.given[course, TARGET] == -FAR and leads >= 0 and not s.given[leads, HELD] and draw(s) < LEADS:
+        by_s = old - wanted if draw(s) < OFTEN else draw_to(s, 1, old - wanted)
+        return other_landing(s, leads, s.now[leads, AT] + by_s)
+    landing = between(s, course, wanted, old - 1)
+    if landing < 0:
+        return False
+    by_s = old - landing
+    lift_for(s, course)
+    changed, first = course, course
+    s.now[0, CHAIN] = landing
+    count = 1
+    s.now[0, CHAIN_OF] = course
+    while count < s.now.shape[0]:
+        changed = follower_of(s, first)
+        if changed < 0 or draw(s) >= TOGETHER:
+            break
+        target = target_of(s, changed)
+        at = s.now[changed, AT]
+        low = max(s.given[changed, READY] + s.given[changed, ALONE], target - by_s)
+        new = max(low, at - by_s)
+        if low < new and draw(s) < OFTEN:
+            new = draw_to(s, low, new)
+        if new >= at:
+            break
+        lift_for(s, changed)
+        s.now[count, CHAIN], s.now[count, CHAIN_OF] = new, changed
+        by_s, first = at - new, changed
+        count += 1
+    for index in range(count):  # noqa: SIM110
+        if not land_at(s, s.now[index, CHAIN_OF], s.now[index, CHAIN]):
+            return False
+    return True
+
+
+@compiled
+def follower_of(s: Sheet, course: int) -> int:
+    """A course that may land otherwise and whose target depends on this one; -1: none."""
+    for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if s.given[other, FOLLOWS] == course and s.given[other, TARGET] == -FAR and not s.given[other, HELD]:
+            return other
+    return -1
+
+
+@compiled
+def between(s: Sheet, course: int, low: int, high: int) -> int:
+    """An instant from ``low`` to ``high`` at which the pass has hands to plate a course; -1: there is none."""
+    land(s, course, -1)
+    at = draw_to(s, low, high)
+    found, plating, hands = -1, s.given[course, PLATING], s.given[course, PASS_HANDS]
+    for landing in range(at, high + 1):
+        if taken_at(s, 0, hands, landing, landing + plating) < 0:
+            found = landing
+            break
+    if found < 0:
+        for landing in range(at - 1, low - 1, -1):
+            if taken_at(s, 0, hands, landing, landing + plating) < 0:
+                found = landing
+                break
+    land(s, course, 1)
+    return found
+
+
+@compiled
+def lift_for(s: Sheet, course: int) -> None:
+    """Take a course off that the round is for."""
+    lift(s, course)
+    land(s, course, -1)
+    s.now[course, LIFTED] = 1
+    for load in range(s.given[course, COURSE_LOAD], s.given[course + 1, COURSE_LOAD]):
+        s.now[load, KEEP] = 1
+
+
+@compiled
+def land_at(s: Sheet, course: int, landing: int) -> bool:
+    """Land a course that was taken off, others making way."""
+    for load in range(s.given[course, COURSE_LOAD], s.given[course + 1, COURSE_LOAD]):
+        if s.given[load, STAYS] and s.now[load, END] > landing:
+            return False
+    if taken_at(s, 0, s.given[course, PASS_HANDS], landing, landing + s.given[course, PLATING]) >= 0:
+        return False
+    s.now[course, AT] = landing
+    land(s, course, 1)
+    s.now[course, LIFTED] = 0
+    return place_loads(s, course)
+
+
+@compiled
+def other_landing(s: Sheet, course: int, landing: int) -> bool:
+    """Land one course at another instant, others making way."""
+    lift_for(s, course)
+    return land_at(s, course, landing)
+
+
+@compiled
+def less(s: Sheet) -> bool:
+    """Have food that stands done later, or its course land later."""
+    count = 0
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if s.money[course, COST] > lateness_of(s, course) + LEAST:
+            s.now[count, HOLDERS] = course
+            count += 1
+    if count == 0:
+        return False
+    course = s.now[draw_to(s, 0, count - 1), HOLDERS]
+    landing = s.now[course, AT]
+    if not s.given[course, HELD] and draw(s) < LATER:
+        most = 1 + int((s.money[course, COST] - lateness_of(s, course)) / s.given[course, WEIGHT])
+        return other_landing(s, course, landing + draw_to(s, 1, most))
+    total, chosen, end = 0.0, -1, 0
+    for load in range(s.given[course, COURSE_LOAD], s.given[course + 1, COURSE_LOAD]):
+        if s.given[load, STAYS]:
+            continue
+        _, high = window(s, load, landing)
+        stands = s.money[load, RATE] * (high - s.now[load, END])
+        if stands > 0:
+            total += stands
+            if draw(s) * total < stands:
+                chosen, end = load, high
+    if chosen < 0:
+        return False
+    if draw(s) >= OFTEN:
+        end = draw_to(s, s.now[chosen, END] + 1, end)
+    if draw(s) < WHOLE:
+        return later_whole(s, course, chosen, end)
+    base = s.given[chosen, LOAD_PIECE]
+    last = s.given[chosen + 1, LOAD_PIECE] - 1
+    take(s, chosen)
+    s.now[chosen, KEEP] = 1
+    at = end
+    for piece in range(last, base - 1, -1):
+        at -= s.given[piece, LENGTH]
+        s.now[piece - base, FOUND] = at
+    if clear(s, chosen) != 0:
+        return False
+    put(s, chosen)
+    return True
+
+
+@compiled
+def later_whole(s: Sheet, course: int, load: int, end: int) -> bool:
+    """Have a load done later, and with it all of its dish, others making way."""
+    landing = s.now[course, AT]
+    low, high = s.given[s.given[load, LOAD_PART], PART_DISH], 0
+    for part in range(s.given[course, COURSE_PART], s.given[course + 1, COURSE_PART]):
+        s.now[part, LIMIT] = FAR
+        if s.given[part, PART_DISH] != low:
+            continue
+        high = part
+        for other in range(s.given[part, PART_LOAD], s.given[part + 1, PART_LOAD]):
+            if not s.given[other, STAYS]:
+                take(s, other)
+                s.now[other, KEEP] = 1
+    s.now[s.given[load, LOAD_PART], LIMIT] = end
+    note_course(s, course)
+    return high >= 0 and place_within(s, course, landing)
+
+
+@compiled
+def again(s: Sheet, least: int, most: int, worse: float) -> bool:
+    """Take a few courses out that land near one another and put them back in another order, if that is not worse."""
+    count = 0
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if not s.given[course, HELD]:
+            s.now[count, HOLDERS] = course
+            count += 1
+    if count == 0:
+        return False
+    centre = s.now[draw_to(s, 0, count - 1), HOLDERS]
+    if draw(s) < 0.5:
+        dear = pick_late(s)
+        centre = dear if dear >= 0 else centre
+    # The NEAR that land nearest, first in `holders`.
+    at, near = s.now[centre, AT], 0
+    for _ in range(min(max(NEAR, most + 2) + 1, count)):
+        for index in range(near + 1, count):
+            if abs(s.now[s.now[index, HOLDERS], AT] - at) < abs(s.now[s.now[near, HOLDERS], AT] - at):
+                s.now[index, HOLDERS], s.now[near, HOLDERS] = s.now[near, HOLDERS], s.now[index, HOLDERS]
+        near += 1
+    out = draw_to(s, min(least, near), min(most, near))
+    chosen = 0
+    s.now[0, OUT] = centre
+    chosen = 1
+    while chosen < out:
+        other = s.now[draw_to(s, 0, near - 1), HOLDERS]
+        known = False
+        for index in range(chosen):
+            known = known or s.now[index, OUT] == other
+        if known:
+            out -= 1
+            continue
+        s.now[chosen, OUT] = other
+        chosen += 1
+    index = 0
+    while index < chosen:
+        for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+            if s.given[other, FOLLOWS] == s.now[index, OUT]:
+                if s.given[other, HELD]:
+                    return False
+                known = False
+                for k in range(chosen):
+                    known = known or s.now[k, OUT] == other
+                if not known:
+                    s.now[chosen, OUT] = other
+                    chosen += 1
+        index += 1
+    left = worse + LEAST
+    for index in range(chosen):
+        left += s.money[s.now[index, OUT], COST]
+        lift_for(s, s.now[index, OUT])
+    for index in range(chosen - 1, 0, -1):
+        other = draw_to(s, 0, index)
+        s.now[index, OUT], s.now[other, OUT] = s.now[other, OUT], s.now[index, OUT]
+    for _ in range(chosen):
+        index = 0
+        while True:
+            course = s.now[index, OUT]
+            if s.now[course, LIFTED] and (s.given[course, FOLLOWS] < 0 or not s.now[s.given[course, FOLLOWS], LIFTED]):
+                break
+            index += 1
+        wanted = max(target_of(s, course), earliest_of(s, course))
+        if not place_course(s, course, wanted, late_for(s, course, left)):
+            return False
+        s.now[course, LIFTED] = 0
+        left -= cost_of(s, course)
+        if left < 0:
+            return False
+    return True

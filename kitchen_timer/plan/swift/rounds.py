@@ -1,0 +1,177 @@
+"""The rounds of the compiled search: what is tried, what is kept of it, and the best that there has been."""
+
+import numpy as np
+
+from kitchen_timer.plan.swift.changes import LEAST, MOST_OUT, again, make_way
+from kitchen_timer.plan.swift.compiled import compiled
+from kitchen_timer.plan.swift.money import cost_of, earliest_of
+from kitchen_timer.plan.swift.room import draw, land, move, note_course, stand
+from kitchen_timer.plan.swift.tables import (
+    ALL,
+    AT,
+    BEST,
+    CHANGED_COURSES,
+    CHANGED_LOADS,
+    COST,
+    COURSES,
+    COURSES_END,
+    FOLLOWS,
+    KEEP,
+    KICK,
+    LIFTED,
+    LOAD_COURSE,
+    LOAD_PIECE,
+    LOADS,
+    LOADS_END,
+    LOG_COURSES,
+    LOG_LOADS,
+    LOGGED,
+    LOWEST,
+    MADE_WAY,
+    NEW_COST,
+    OFF,
+    OLD,
+    PUSHING,
+    SINCE,
+    STAYS,
+    WARMTH,
+    Sheet,
+)
+
+WAY = 0.9
+"""How often loads make way in a round."""
+WARM = 0.01
+"""Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
+BACK_AFTER = 400
+"""Rounds that find nothing better than ever, after which the search goes back to the best, and on from there with a few
+courses put back in another order whatever it costs."""
+KICKED, KICKED_MOST = 2, 6
+"""So many courses."""
+
+
+@compiled
+def search(s: Sheet, rounds: int) -> int:
+    """So many rounds; how many of them found something better than ever."""
+    better = 0
+    for _ in range(rounds):
+        worse = -s.money[0, WARMTH] * np.log(1.0 - draw(s))
+        s.now[0, MADE_WAY] = 0
+        if s.now[0, KICK]:
+            s.now[0, KICK], s.now[0, PUSHING] = 0, 0
+            worse = np.inf
+            fine = again(s, KICKED, KICKED_MOST, worse)
+        else:
+            s.now[0, PUSHING] = draw(s) < WAY
+            fine = make_way(s) if s.now[0, PUSHING] else again(s, 1, MOST_OUT, worse)
+        if not fine or not settle(s, worse):
+            roll_back(s)
+        forget(s)
+        if s.money[0, ALL] < s.money[0, LOWEST] - LEAST:
+            better += 1
+            keep_best(s)
+        else:
+            s.now[0, SINCE] += 1
+            if s.now[0, SINCE] > BACK_AFTER:
+                go_back(s)
+                s.now[0, KICK] = 1
+    return better
+
+
+@compiled
+def keep_best(s: Sheet) -> None:
+    """Remember the line as it is as the best."""
+    s.money[0, LOWEST] = s.money[0, ALL]
+    rows = s.given[0, COURSES]
+    s.now[rows:, BEST] = s.now[rows:, AT]
+    s.now[0, SINCE] = 0
+    s.money[0, WARMTH] = WARM * s.money[0, ALL]
+
+
+@compiled
+def settle(s: Sheet, worse: float) -> bool:
+    """Price what the round has changed; False where it is not allowed or too much worse, and nothing is priced."""
+    for index in range(s.now[0, CHANGED_LOADS]):
+        note_course(s, s.given[s.now[index, LOG_LOADS], LOAD_COURSE])
+    index = 0
+    while index < s.now[0, CHANGED_COURSES]:
+        course = s.now[index, LOG_COURSES]
+        if s.now[course, AT] < earliest_of(s, course):
+            return False
+        if s.now[course, AT] != s.now[course, OLD]:
+            for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+                if s.given[other, FOLLOWS] == course:
+                    note_course(s, other)
+        index += 1
+    gained = 0.0
+    for index in range(s.now[0, CHANGED_COURSES]):
+        course = s.now[index, LOG_COURSES]
+        s.money[course, NEW_COST] = cost_of(s, course)
+        gained += s.money[course, COST] - s.money[course, NEW_COST]
+    if gained < -worse - 1e-9:
+        return False
+    for index in range(s.now[0, CHANGED_COURSES]):
+        course = s.now[index, LOG_COURSES]
+        s.money[course, COST] = s.money[course, NEW_COST]
+    s.money[0, ALL] -= gained
+    return True
+
+
+@compiled
+def roll_back(s: Sheet) -> None:
+    """All as it was before the round."""
+    for index in range(s.now[0, CHANGED_LOADS]):
+        load = s.now[index, LOG_LOADS]
+        if not s.now[load, OFF]:
+            move(s, load, -1)
+    for index in range(s.now[0, CHANGED_LOADS]):
+        load = s.now[index, LOG_LOADS]
+        base = s.given[load, LOAD_PIECE]
+        for k in range(s.given[load + 1, LOAD_PIECE] - base):
+            s.now[base + k, AT] = s.now[base + k, OLD]
+        stand(s, load)
+    for index in range(s.now[0, CHANGED_COURSES]):
+        course = s.now[index, LOG_COURSES]
+        if s.now[course, AT] != s.now[course, OLD] or s.now[course, LIFTED]:
+            if not s.now[course, LIFTED]:
+                land(s, course, -1)
+            s.now[course, AT] = s.now[course, OLD]
+            land(s, course, 1)
+
+
+@compiled
+def forget(s: Sheet) -> None:
+    """The round is over."""
+    for index in range(s.now[0, CHANGED_LOADS]):
+        s.now[s.now[index, LOG_LOADS], LOGGED] = 0
+    for index in range(s.now[0, CHANGED_COURSES]):
+        course = s.now[index, LOG_COURSES]
+        s.now[course, LOGGED] = 0
+        s.now[course, LIFTED] = 0
+    s.now[0, CHANGED_LOADS] = 0
+    s.now[0, CHANGED_COURSES] = 0
+    s.now[s.given[0, LOADS] : s.given[0, LOADS_END], KEEP] = 0
+
+
+@compiled
+def go_back(s: Sheet) -> None:
+    """Go back to the best that there has been."""
+    s.now[0, SINCE] = 0
+    if s.money[0, ALL] == s.money[0, LOWEST]:
+        return
+    for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
+        if not s.given[load, STAYS]:
+            move(s, load, -1)
+            base = s.given[load, LOAD_PIECE]
+            for k in range(s.given[load + 1, LOAD_PIECE] - base):
+                s.now[base + k, AT] = s.now[base + k, BEST]
+            stand(s, load)
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        land(s, course, -1)
+        s.now[course, AT] = s.now[course, BEST]
+        land(s, course, 1)
+    total = 0.0
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        s.money[course, COST] = cost_of(s, course)
+        total += s.money[course, COST]
+    s.money[0, ALL] = total
+    s.money[0, LOWEST] = total

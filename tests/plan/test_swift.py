@@ -1,0 +1,216 @@
+"""The compiled search: what it finds costs what it says and breaks no rule, and what has begun stays."""
+
+from random import Random
+
+import numpy as np
+import pytest
+from hypothesis import event, given, settings
+from hypothesis import strategies as st
+
+from kitchen_timer.plan.answer import Answer
+from kitchen_timer.plan.check import breaks, cost_of
+from kitchen_timer.plan.choose import improve, plan_quickly
+from kitchen_timer.plan.line import Line
+from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare
+from kitchen_timer.plan.question import CourseKey, LoadKey, Question
+from kitchen_timer.plan.quick import keep
+from kitchen_timer.plan.search import score
+from kitchen_timer.plan.swift import ready
+from kitchen_timer.plan.swift.rounds import go_back, search
+from kitchen_timer.plan.swift.run import Swift
+from kitchen_timer.plan.swift.tables import ALL, AT, COST, COURSES, COURSES_END, LOWEST, SINCE
+from kitchen_timer.plan.swift.writing import Written, have_so
+from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
+from tests.plan.exact.posing import best
+from tests.properties.evening import advance
+from tests.properties.strategies import questions
+from tests.properties.test_plans import unexcused
+
+SQUID = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=60))
+KITCHEN = kitchen(fry=2, fryer=slots(1, recovery=30), pass_hands=2)
+
+
+def laid_out(asked: Question, previous: Answer | None = None) -> tuple[Prepared, Line]:
+    """Every course of a question on a line."""
+    made = prepare(asked)
+    line = made.line()
+    if previous is not None:
+        keep(made, line, previous)
+    place_all(made, line, [key for key in made.jobs if key not in line.placed])
+    return made, line
+
+
+def searched(asked: Question, rounds: int, seed: int = 1) -> Answer:
+    """What so many rounds make of it."""
+    made, line = laid_out(asked)
+    written = Written(line, seed)
+    search(written.sheet, rounds)
+    have_so(line, written.best())
+    return answer_of(made, line)
+
+
+@pytest.mark.parametrize(
+    "courses",
+    [
+        # One basket: table 1's squid is fried early and stands its minute, so that table 2 lands 50 s late and not 110.
+        (course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310))),
+        # Each makes way for the next.
+        tuple(course(str(n), squid=1, land=at(300 + 60 * n)) for n in range(3)),
+        # What follows a course lands sooner with it.
+        (
+            course("2", squid=1, land=at(300)),
+            course("1", "starters", squid=1, land=at(310)),
+            course("1", "mains", squid=1, land=after("starters", gap=200)),
+            course("3", squid=1, land=at(560)),
+        ),
+    ],
+)
+def test_few_tables_cost_what_the_exact_planner_proves(courses: tuple[object, ...]) -> None:
+    asked = question(KITCHEN, [SQUID], *courses)
+    found = searched(asked, 4000)
+    assert breaks(asked, found) == ()
+    assert found.cost == pytest.approx(best(asked).cost, abs=1)
+
+
+def test_all_of_a_dish_is_done_later_together() -> None:
+    # The fillet may not wait for its sauce, nor the sauce stand: either alone can only stay where it is.
+    fish = dish(
+        "fish",
+        fillet=component("stove", step(60), keeps=0),
+        sauce=component("cold", step(30), keeps=120, after=["fillet"]),
+    )
+    asked = question(kitchen(stove=1, cold=1), [fish], course("1", fish=1, land=at(400)))
+    made, line = laid_out(asked)
+    key = CourseKey("1", "mains")
+    placed = line.placed[key]
+    early = {load.job: tuple(start - 50 for start in load.starts) for load in placed.loads}
+    have_so(line, [(placed, placed.landing, early)])
+    assert line.placed[key].cost > 0
+    written = Written(line, 1)
+    search(written.sheet, 200)
+    have_so(line, written.best())
+    assert line.placed[key].cost == 0
+    assert breaks(asked, answer_of(made, line)) == ()
+
+
+def test_what_has_begun_or_was_announced_stays() -> None:
+    asked = question(
+        KITCHEN,
+        [SQUID],
+        course("1", squid=1, land=at(300)),
+        course("2", squid=1, land=at(310)),
+        announced={"1/mains/squid/rings/1/0": 210},
+    )
+    found = searched(asked, 2000)
+    assert found.by_load[LoadKey("1", "mains", "squid", "rings", 1)][0].start_at == 210
+    assert found.by_course[CourseKey("2", "mains")].landing_at == 420
+
+
+@settings(max_examples=60)
+@given(questions(tables=5, most_courses=7), st.integers(1, 5))
+def test_what_it_finds_costs_what_it_says_and_breaks_no_rule(asked: Question, seed: int) -> None:
+    made, line = laid_out(asked)
+    if not line.placed:
+        return
+    before = sum(map(score, line.placed.values()))
+    written = Written(line, seed)
+    s = written.sheet
+    assert s.money[0, ALL] == pytest.approx(before)
+    better = search(s, 300)
+    event("better" if better else "as before")
+    have_so(line, written.best())
+    after_it = sum(map(score, line.placed.values()))
+    assert after_it == pytest.approx(s.money[0, LOWEST])
+    assert after_it <= before + 1e-6
+    answer = answer_of(made, line)
+    assert breaks(asked, answer) == ()
+    assert answer.cost == pytest.approx(cost_of(asked, answer).total, abs=1e-4)
+
+
+@settings(max_examples=40)
+@given(questions(tables=5, most_courses=7), st.integers(1, 5), st.integers(1, 250))
+def test_its_room_is_what_its_courses_take_whatever_was_rolled_back(asked: Question, seed: int, rounds: int) -> None:
+    _, line = laid_out(asked)
+    if not line.placed:
+        return
+    s = (written := Written(line, seed)).sheet
+    search(s, rounds)
+    courses = slice(s.given[0, COURSES], s.given[0, COURSES_END])
+    assert s.money[courses, COST].sum() == pytest.approx(s.money[0, ALL])
+    s.money[0, ALL] += 1.0  # or it would not go back to what costs the same
+    go_back(s)
+    assert s.now[0, SINCE] == 0
+    assert s.money[0, ALL] == pytest.approx(s.money[0, LOWEST])
+    landings = dict(zip([course.job.key for course in written.courses], s.now[courses, AT].tolist(), strict=True))
+    have_so(line, written.best())
+    assert landings == {course.job.key: course.landing for course in line.placed.values()}
+    again = Written(line, seed)
+    seconds = min(s.room.shape[1], again.sheet.room.shape[1])
+    rows = {**{n: n for n in range(len(line.profile.capacities))}, **_rows_of_joins(written, again)}
+    for row, other in rows.items():
+        assert np.array_equal(s.room[row, :seconds], again.sheet.room[other, :seconds])
+
+
+def _rows_of_joins(one: Written, other: Written) -> dict[int, int]:
+    """The same kinds of shared runs are numbered in the order in which courses come."""
+    assert one.joins.keys() == other.joins.keys()
+    return {row: other.joins[join] for join, row in one.joins.items()}
+
+
+@settings(max_examples=40)
+@given(questions(tables=4, most_courses=6), st.integers(0, 600), st.integers(1, 5))
+def test_it_moves_nothing_that_has_begun_nor_has_food_suffer_more(asked: Question, now: int, seed: int) -> None:
+    first = plan_quickly(asked)
+    chance = Random(seed)
+    slow = {key: chance.choice([0, 0, 0, 20, 60]) for key in first.by_load}
+    going_on = advance(asked, first, now, slow_s=slow.__getitem__)
+    previous = plan_quickly(going_on, first)
+    made, line = laid_out(going_on, previous)
+    if not any(course.job.landed is None for course in line.placed.values()):
+        return
+    before = answer_of(made, line)
+    worth = sum(map(score, line.placed.values()))
+    written = Written(line, seed)
+    search(written.sheet, 200)
+    have_so(line, written.best())
+    assert sum(map(score, line.placed.values())) <= worth + 1e-6
+    found = answer_of(made, line)
+    assert unexcused(going_on, found) == []
+    for wanted in going_on.courses:
+        for each in wanted.begun:
+            key = LoadKey(*wanted.key, each.dish, each.component, each.load)
+            assert found.by_load[key] == before.by_load[key]
+
+
+def test_the_same_seed_finds_the_same_plan() -> None:
+    asked = question(KITCHEN, [SQUID], *(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(6)))
+    assert searched(asked, 500, seed=3) == searched(asked, 500, seed=3)
+
+
+def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> None:
+    asked = question(KITCHEN, [SQUID], *(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(4)))
+    _, line = laid_out(asked)
+    swift = Swift(line, 1)
+    clock = iter(range(1_000_000))
+    costs = []
+    while swift.go(lambda: next(clock) * 0.01, float("inf"), lambda: False):
+        swift.have_best()
+        costs.append(sum(map(score, line.placed.values())))
+    assert swift.in_vain
+    assert costs == sorted(costs, reverse=True)
+    assert costs[-1] == pytest.approx(best(asked).cost)
+
+
+def test_the_search_in_python_does_the_work_until_all_is_compiled(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ready._READY, "is_set", lambda: False)
+    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
+    ticks = iter(range(1_000_000))
+    answer = improve(
+        asked,
+        plan_quickly(asked),
+        seconds=0.3,
+        elapsed=lambda: next(ticks) * 0.001,
+        stop=lambda: False,
+        better=lambda _: None,
+    )
+    assert answer.cost == pytest.approx(62)
