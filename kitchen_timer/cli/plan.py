@@ -24,7 +24,8 @@ from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.swift.ready import get_ready
 from kitchen_timer.plan.why import why_behind
 
-PATIENCE_S = 2.0
+PATIENCE_S = 5.0
+"""Real seconds after which it is said what is waited for."""
 MADE_READY = "The search is made ready for this machine. It takes about a minute, and only this once.\n"
 
 
@@ -57,10 +58,11 @@ def run(args: argparse.Namespace) -> int:
         return refuse(problem)
     question, held = question_of(orders, kitchen, book)
     begun = time.monotonic()
-    patience = threading.Timer(PATIENCE_S, sys.stderr.write, [MADE_READY])
-    patience.start()
-    get_ready()
-    patience.cancel()
+    if args.seconds:
+        patience = threading.Timer(PATIENCE_S, sys.stderr.write, [MADE_READY])
+        patience.start()
+        get_ready()
+        patience.cancel()
     answer = plan_fully(question, args.seconds, lambda: time.monotonic() - begun)
     if args.json:
         say(json.dumps(plan_json(answer, kitchen), indent=1, ensure_ascii=False))

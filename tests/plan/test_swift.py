@@ -106,7 +106,7 @@ def test_what_has_begun_or_was_announced_stays() -> None:
     assert found.by_course[CourseKey("2", "mains")].landing_at == 420
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(questions(tables=5, most_courses=7), st.integers(1, 5))
 def test_what_it_finds_costs_what_it_says_and_breaks_no_rule(asked: Question, seed: int) -> None:
     made, line = laid_out(asked)
@@ -127,7 +127,7 @@ def test_what_it_finds_costs_what_it_says_and_breaks_no_rule(asked: Question, se
     assert answer.cost == pytest.approx(cost_of(asked, answer).total, abs=1e-4)
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(questions(tables=5, most_courses=7), st.integers(1, 5), st.integers(1, 250))
 def test_its_room_is_what_its_courses_take_whatever_was_rolled_back(asked: Question, seed: int, rounds: int) -> None:
     _, line = laid_out(asked)
@@ -157,7 +157,7 @@ def _rows_of_joins(one: Written, other: Written) -> dict[int, int]:
     return {row: other.joins[join] for join, row in one.joins.items()}
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(questions(tables=4, most_courses=6), st.integers(0, 600), st.integers(1, 5))
 def test_it_moves_nothing_that_has_begun_nor_has_food_suffer_more(asked: Question, now: int, seed: int) -> None:
     first = plan_quickly(asked)

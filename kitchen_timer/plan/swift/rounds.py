@@ -42,8 +42,8 @@ WAY = 0.9
 """How often loads make way in a round."""
 WARM = 0.01
 """Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
-BACK_AFTER = 400
-"""Rounds that find nothing better than ever, after which the search goes back to the best, and on from there with a few
+BACK_AFTER = 40
+"""Rounds for each course that find nothing better than ever, after which the search goes back to the best, and on from there with a few
 courses put back in another order whatever it costs."""
 KICKED, KICKED_MOST = 2, 6
 """So many courses."""
@@ -71,7 +71,7 @@ def search(s: Sheet, rounds: int) -> int:
             keep_best(s)
         else:
             s.now[0, SINCE] += 1
-            if s.now[0, SINCE] > BACK_AFTER:
+            if s.now[0, SINCE] > BACK_AFTER * (s.given[0, COURSES_END] - s.given[0, COURSES]):
                 go_back(s)
                 s.now[0, KICK] = 1
     return better
