@@ -1,5 +1,6 @@
 """The compiled search: what it finds costs what it says and breaks no rule, and what has begun stays."""
 
+import sys
 from random import Random
 
 import numpy as np
@@ -201,8 +202,15 @@ def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> Non
     assert costs[-1] == pytest.approx(best(asked).cost)
 
 
-def test_the_search_in_python_does_the_work_until_all_is_compiled(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("without_a_compiler", [False, True])
+def test_the_search_in_python_does_the_work_until_all_is_compiled(
+    monkeypatch: pytest.MonkeyPatch, without_a_compiler: bool
+) -> None:
     monkeypatch.setattr(ready._READY, "is_set", lambda: False)
+    if without_a_compiler:
+        monkeypatch.setitem(sys.modules, "kitchen_timer.plan.swift.run", None)
+        ready.get_ready()
+        assert not ready.is_ready()
     asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
     ticks = iter(range(1_000_000))
     answer = improve(

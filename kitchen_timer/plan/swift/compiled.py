@@ -24,5 +24,11 @@ numba.config.CACHE_DIR = str(_kept_in())  # type: ignore[attr-defined]
 
 
 def compiled(function: F) -> F:
-    """Compile a function of arrays and numbers; other threads run on while it works."""
-    return cast(F, numba.njit(cache=True, nogil=True)(function))
+    """Compile a function of arrays and numbers; other threads run on while it works.
+
+    Where no folder can be written to, it is compiled anew at every start.
+    """
+    try:
+        return cast(F, numba.njit(cache=True, nogil=True)(function))
+    except RuntimeError:
+        return cast(F, numba.njit(nogil=True)(function))

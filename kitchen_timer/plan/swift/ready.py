@@ -15,7 +15,14 @@ def is_ready() -> bool:
 
 
 def get_ready() -> None:
-    """Compile all, or load what was compiled before: some 50 s the first time on a machine, then half a second."""
+    """Compile all, or load what was compiled before: some 50 s the first time on a machine, then half a second.
+
+    Where there is no compiler (a Python that is newer than it) nothing is ever ready.
+    """
     if not is_ready():
-        importlib.import_module("kitchen_timer.plan.swift.run").compile_all()
+        try:
+            run = importlib.import_module("kitchen_timer.plan.swift.run")
+        except ModuleNotFoundError:
+            return
+        run.compile_all()
         _READY.set()

@@ -43,8 +43,8 @@ WAY = 0.9
 WARM = 0.01
 """Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
 BACK_AFTER = 40
-"""Rounds for each course that find nothing better than ever, after which the search goes back to the best, and on from there with a few
-courses put back in another order whatever it costs."""
+"""Rounds for each course that find nothing better than ever, after which the search goes back to the best, and on from
+there with a few courses put back in another order whatever it costs."""
 KICKED, KICKED_MOST = 2, 6
 """So many courses."""
 
