@@ -77,7 +77,6 @@ def make_way(s: Sheet) -> bool:
 @compiled
 def put_back(s: Sheet) -> bool:
     """Put back all that was taken off, others making way in turn."""
-    course = 0
     while s.now[0, ARE_OFF] > 0:
         index = 0
         while not s.now[s.now[index, LOG_LOADS], OFF]:
@@ -123,10 +122,8 @@ def sooner(s: Sheet) -> bool:
         return False
     by_s = old - landing
     lift_for(s, course)
-    changed, first = course, course
-    s.now[0, CHAIN] = landing
-    count = 1
-    s.now[0, CHAIN_OF] = course
+    s.now[0, CHAIN], s.now[0, CHAIN_OF] = landing, course
+    count, first = 1, course
     while count < s.now.shape[0]:
         changed = follower_of(s, first)
         if changed < 0 or draw(s) >= TOGETHER:
@@ -257,19 +254,18 @@ def less(s: Sheet) -> bool:
 def later_whole(s: Sheet, course: int, load: int, end: int) -> bool:
     """Have a load done later, and with it all of its dish, others making way."""
     landing = s.now[course, AT]
-    low, high = s.given[s.given[load, LOAD_PART], PART_DISH], 0
+    dish = s.given[s.given[load, LOAD_PART], PART_DISH]
     for part in range(s.given[course, COURSE_PART], s.given[course + 1, COURSE_PART]):
         s.now[part, LIMIT] = FAR
-        if s.given[part, PART_DISH] != low:
+        if s.given[part, PART_DISH] != dish:
             continue
-        high = part
         for other in range(s.given[part, PART_LOAD], s.given[part + 1, PART_LOAD]):
             if not s.given[other, STAYS]:
                 take(s, other)
                 s.now[other, KEEP] = 1
     s.now[s.given[load, LOAD_PART], LIMIT] = end
     note_course(s, course)
-    return high >= 0 and place_within(s, course, landing)
+    return place_within(s, course, landing)
 
 
 @compiled
