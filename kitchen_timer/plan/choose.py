@@ -100,7 +100,7 @@ class _Run:
         self.swift = is_ready()
         """Whether the compiled search is there to be used."""
         loads = [load for job in self.ready.jobs.values() for load in job.loads]
-        self.stays = self.splits_free or any(load.begun or load.announced is not None for load in loads)
+        self.keeps_back = self.splits_free or any(load.stays for load in loads)
         """Whether there is anything that the compiled search leaves as it is."""
         self._swift: Swift | None = None
         self._swift_from: Answer | None = None
@@ -154,14 +154,15 @@ class _Run:
         """The ways to look for something better that there are here."""
         if not self.swift:
             return ("greedy", *KINDS)
-        return ("swift", "greedy", *KINDS) if self.stays else ("swift", *KINDS)
+        return ("swift", "greedy", *KINDS) if self.keeps_back else ("swift", *KINDS)
 
     def locally(self, seconds: float) -> None:
         """The local search for so long, as fast as there is one."""
-        if self.swift:
-            self.swiftly(seconds * (1.0 - GREEDY_SHARE) if self.stays else seconds)
-        if not self.swift or self.stays:
-            self.greedily(seconds * GREEDY_SHARE if self.swift else seconds)
+        greedy_share = 1.0 if not self.swift else GREEDY_SHARE if self.keeps_back else 0.0
+        if greedy_share < 1.0:
+            self.swiftly((1.0 - greedy_share) * seconds)
+        if greedy_share > 0.0:
+            self.greedily(greedy_share * seconds)
 
     def swiftly(self, seconds: float) -> None:
         """The compiled search for so long."""

@@ -39,7 +39,7 @@ def priced(course: PlacedCourse) -> PlacedCourse:
             if load.job.pattern is not None:
                 broken_s += max(0, first - max(0, load.job.begun_end + load.job.may_wait_s))
                 broken_s += _waits_too_long(load)
-            first = load.job.begun_end - (begun.steps[-1].end_at - begun.steps[0].start_at)
+            first = load.job.first_start(first)
         starts[load.job.part] = max(first, starts.get(load.job.part, first))
     for load in course.loads:
         part = job.parts[load.job.part]

@@ -28,6 +28,12 @@ def lateness(weight: int, late_s: int) -> int:
     return weight * (late_s + LATE_STEEPER * max(0, late_s - LATE_STEEP_S))
 
 
+def late_for(weight: int, cost: float) -> float:
+    """The most seconds late that cost so much: :func:`lateness` the other way round."""
+    late_s = cost / weight
+    return late_s if late_s <= LATE_STEEP_S else LATE_STEEP_S + (late_s - LATE_STEEP_S) / (1 + LATE_STEEPER)
+
+
 def plating_of(dishes: list[Dish], plates: int, hands: int) -> tuple[int, int]:
     """Pairs of hands and seconds that plating takes (rule 7)."""
     pairs = min(hands, plates)
@@ -60,6 +66,17 @@ class LoadJob:
         if self.begun is not None:
             return self.begun.portions
         return self.pattern.portions if self.pattern is not None else 0
+
+    @property
+    def stays(self) -> bool:
+        """Whether it has begun or its station was told of it."""
+        return self.begun is not None or self.announced is not None
+
+    def first_start(self, start: int) -> int:
+        """When it begins, or began, where what is left of it starts at ``start``."""
+        if self.begun is None or not self.begun.steps:
+            return start
+        return self.begun_end - (self.begun.steps[-1].end_at - self.begun.steps[0].start_at)
 
 
 @dataclass(eq=False, slots=True)

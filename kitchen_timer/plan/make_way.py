@@ -85,7 +85,9 @@ class Way:
             by_s = self.random.randint(1, 1 + int((course.cost - late) / course.job.weight))
             return self._land([(course, course.landing + by_s)])
         attempt, placed = Attempt(self.line, course.job, look=False), {load.job: load for load in course.loads}
-        ends = {load: attempt.window(load.job, course.landing, placed)[1] for load in course.loads if can_go(load)}
+        ends = {
+            load: attempt.window(load.job, course.landing, placed)[1] for load in course.loads if not load.job.stays
+        }
         standing = [(load, end) for load, end in ends.items() if end > load.end]
         if not standing:
             return None
@@ -128,7 +130,7 @@ class Way:
         self._off, self._count, self._keep = {}, 0, set()
         for course, landing in changes:
             line.profile.remove(0, course.job.pass_hands, course.landing, course.up)
-            stay = {load.job: load for load in course.loads if not can_go(load)}
+            stay = {load.job: load for load in course.loads if load.job.stays}
             if any(load.end > landing for load in stay.values()):
                 return None
             stays.append(stay)
@@ -285,7 +287,7 @@ def _held(course: PlacedCourse) -> tuple[int, int, dict[int, list[Held]]]:
     """From when until when a course holds anything that can make way, and of each resource what."""
     held: dict[int, list[Held]] = {}
     for load in course.loads if course.job.landed is None else ():
-        if not can_go(load):
+        if load.job.stays:
             continue
         assert load.job.pattern is not None
         for piece, start in zip(load.job.pattern.pieces, load.starts, strict=True):
@@ -294,8 +296,3 @@ def _held(course: PlacedCourse) -> tuple[int, int, dict[int, list[Held]]]:
                     held.setdefault(resource, []).append((start + from_s, start + to_s, load))
     every = [each for of in held.values() for each in of]
     return min([each[0] for each in every], default=0), max([each[1] for each in every], default=0), held
-
-
-def can_go(load: PlacedLoad) -> bool:
-    """Whether a load may be moved at all: it has not begun, and no station was told of it."""
-    return load.job.begun is None and load.job.announced is None

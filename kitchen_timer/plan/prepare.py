@@ -243,7 +243,7 @@ def _numbered(course: PlacedCourse) -> list[tuple[PlacedLoad, LoadKey]]:
     free: dict[int, list[PlacedLoad]] = {}
     numbered = []
     for placed in course.loads:
-        if _keeps_number(placed.job):
+        if placed.job.stays:
             numbered.append((placed, placed.job.key))
         else:
             free.setdefault(placed.job.part, []).append(placed)
@@ -255,10 +255,6 @@ def _numbered(course: PlacedCourse) -> list[tuple[PlacedLoad, LoadKey]]:
         else:
             numbered.append((new[0], new[0].job.key))
     return numbered
-
-
-def _keeps_number(load: LoadJob) -> bool:
-    return load.begun is not None or load.announced is not None
 
 
 def in_order_of_start(answer: Answer, kept: Collection[LoadKey]) -> Answer:

@@ -13,7 +13,7 @@ from kitchen_timer.plan.answer import Answer
 from kitchen_timer.plan.attempt import Attempt
 from kitchen_timer.plan.cost import BROKEN_PER_S
 from kitchen_timer.plan.greedy import place, retargeted
-from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER, CourseJob
+from kitchen_timer.plan.jobs import CourseJob, late_for
 from kitchen_timer.plan.line import Line, PlacedCourse
 from kitchen_timer.plan.make_way import Way
 from kitchen_timer.plan.prepare import Prepared, answer_of
@@ -241,7 +241,7 @@ class Search:
         if attempt.blocked < 0:
             return None
         if landing is None:
-            landing = attempt.target + _late_s(job.weight, most) + 1
+            landing = attempt.target + int(late_for(job.weight, most)) + 1
         at = first_free(attempt.blocked, max(attempt.target, attempt.earliest))
         for _ in range(SOONER_TRIES):
             if at >= landing:
@@ -256,9 +256,3 @@ class Search:
                 return None
             at = first_free(attempt.blocked, (at + landing + 1) // 2)
         return None
-
-
-def _late_s(weight: int, cost: float) -> int:
-    """The most seconds late that cost so much: ``jobs.lateness`` the other way round."""
-    late_s = cost / weight
-    return int(late_s if late_s <= LATE_STEEP_S else LATE_STEEP_S + (late_s - LATE_STEEP_S) / (1 + LATE_STEEPER))

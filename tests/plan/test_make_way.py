@@ -14,10 +14,8 @@ from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search, score
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 from tests.plan.exact.posing import best
+from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, asked
 from tests.properties.strategies import questions
-
-SQUID = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=60))
-KITCHEN = kitchen(fry=2, fryer=slots(1, recovery=30), pass_hands=2)
 
 
 def searched(asked: Question, rounds: int, seed: int = 0) -> Search:
@@ -32,12 +30,9 @@ def searched(asked: Question, rounds: int, seed: int = 0) -> Search:
 
 
 def test_a_table_s_squid_is_fried_early_so_that_the_next_table_s_is_less_late() -> None:
-    # One basket. Table 1 fried 210 to 300: table 2, wanted at 310, lands at 420 and is 110 s late. Table 2 first: table
-    # 1 is 130 s late. Between: table 1's stands its 60 s, fried 150 to 240 (60 * 0.2 = 12), the oil is back at 270 and
-    # table 2 lands at 360, 50 s late.
-    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
-    assert best(asked).cost == 62
-    search = searched(asked, 300)
+    two = asked(*TWO_TABLES)
+    assert best(two).cost == 62
+    search = searched(two, 300)
     assert search.lowest == pytest.approx(62)
     placed = search.line.placed
     assert {key.table: course.landing for key, course in placed.items()} == {"1": 300, "2": 360}
@@ -45,11 +40,8 @@ def test_a_table_s_squid_is_fried_early_so_that_the_next_table_s_is_less_late() 
 
 
 def test_what_makes_way_passes_it_on() -> None:
-    # Three tables one after another: the first makes way for the second, and both for the third. By turns they would
-    # be on time, 120 s late and 240 s late, together 360 less what the targets lie apart.
-    tables = [course(str(n), squid=1, land=at(300 + 60 * n)) for n in range(3)]
-    asked = question(KITCHEN, [SQUID], *tables)
-    assert searched(asked, 600).lowest == pytest.approx(best(asked).cost)
+    three = asked(*THREE_TABLES)
+    assert searched(three, 600).lowest == pytest.approx(best(three).cost)
 
 
 def led() -> Question:
@@ -69,30 +61,22 @@ def led() -> Question:
 
 
 def test_starters_land_later_so_that_the_mains_they_lead_are_not_late() -> None:
-    asked = led()
-    assert best(asked).cost == 120
-    search = searched(asked, 300)
+    question = led()
+    assert best(question).cost == 120
+    search = searched(question, 300)
     assert search.lowest == pytest.approx(120)
     assert search.line.placed[CourseKey("1", "starters")].landing in (360, 420)
     assert search.line.placed[CourseKey("1", "mains")].cost == 0
 
 
 def test_what_follows_a_course_lands_sooner_with_it() -> None:
-    asked = question(
-        KITCHEN,
-        [SQUID],
-        course("2", squid=1, land=at(300)),
-        course("1", "starters", squid=1, land=at(310)),
-        course("1", "mains", squid=1, land=after("starters", gap=200)),
-        course("3", squid=1, land=at(560)),
-    )
+    four = asked(*MAINS_BETWEEN)
     # Landings are tried by chance: a second of one may be left.
-    assert searched(asked, 1000).lowest == pytest.approx(best(asked).cost, abs=1)
+    assert searched(four, 1000).lowest == pytest.approx(best(four).cost, abs=1)
 
 
 def test_a_load_that_stands_is_done_later() -> None:
-    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)))
-    ready = prepare(asked)
+    ready = prepare(asked(TWO_TABLES[0]))
     line = ready.line()
     job = ready.jobs[CourseKey("1", "mains")]
     early = place_as(line, job, 300, {job.loads[0]: (150,)})
@@ -106,8 +90,7 @@ def test_a_load_that_stands_is_done_later() -> None:
 
 def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
     # As in the first test, with table 1 held where it is at 300.
-    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
-    ready = prepare(asked)
+    ready = prepare(asked(*TWO_TABLES))
     line = ready.line()
     place_all(ready, line, ready.jobs)
     held = frozenset([CourseKey("1", "mains")])
@@ -118,8 +101,7 @@ def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
 
 
 def test_starters_that_are_not_to_be_taken_out_lead_no_later() -> None:
-    asked = led()
-    ready = prepare(asked)
+    ready = prepare(led())
     line = ready.line()
     place_all(ready, line, ready.jobs)
     starters = CourseKey("1", "starters")
@@ -131,14 +113,7 @@ def test_starters_that_are_not_to_be_taken_out_lead_no_later() -> None:
 
 
 def test_food_that_a_station_was_told_of_makes_no_way() -> None:
-    asked = question(
-        KITCHEN,
-        [SQUID],
-        course("1", squid=1, land=at(300)),
-        course("2", squid=1, land=at(310)),
-        announced={"1/mains/squid/rings/1/0": 210},
-    )
-    placed = searched(asked, 300).line.placed
+    placed = searched(announced(), 300).line.placed
     assert placed[CourseKey("1", "mains")].loads[0].start == 210
     assert placed[CourseKey("2", "mains")].landing == 420
 

@@ -13,7 +13,7 @@ from kitchen_timer.plan.check import breaks, cost_of
 from kitchen_timer.plan.choose import improve, plan_quickly
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.prepare import Prepared, answer_of, place_all, prepare
-from kitchen_timer.plan.question import CourseKey, LoadKey, Question
+from kitchen_timer.plan.question import CourseKey, LoadKey, Question, Wanted
 from kitchen_timer.plan.quick import keep
 from kitchen_timer.plan.search import score
 from kitchen_timer.plan.swift import ready
@@ -21,14 +21,12 @@ from kitchen_timer.plan.swift.rounds import go_back, search
 from kitchen_timer.plan.swift.run import Swift
 from kitchen_timer.plan.swift.tables import ALL, AT, COST, COURSES, COURSES_END, LOWEST, SINCE
 from kitchen_timer.plan.swift.writing import Written, have_so
-from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
+from tests.builders import at, component, course, dish, kitchen, question, step
 from tests.plan.exact.posing import best
+from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, asked
 from tests.properties.evening import advance
 from tests.properties.strategies import questions
 from tests.properties.test_plans import unexcused
-
-SQUID = dish("squid", rings=component("fry", step(90, on="fryer"), keeps=60))
-KITCHEN = kitchen(fry=2, fryer=slots(1, recovery=30), pass_hands=2)
 
 
 def laid_out(asked: Question, previous: Answer | None = None) -> tuple[Prepared, Line]:
@@ -50,27 +48,12 @@ def searched(asked: Question, rounds: int, seed: int = 1) -> Answer:
     return answer_of(made, line)
 
 
-@pytest.mark.parametrize(
-    "courses",
-    [
-        # One basket: table 1's squid is fried early and stands its minute, so that table 2 lands 50 s late and not 110.
-        (course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310))),
-        # Each makes way for the next.
-        tuple(course(str(n), squid=1, land=at(300 + 60 * n)) for n in range(3)),
-        # What follows a course lands sooner with it.
-        (
-            course("2", squid=1, land=at(300)),
-            course("1", "starters", squid=1, land=at(310)),
-            course("1", "mains", squid=1, land=after("starters", gap=200)),
-            course("3", squid=1, land=at(560)),
-        ),
-    ],
-)
-def test_few_tables_cost_what_the_exact_planner_proves(courses: tuple[object, ...]) -> None:
-    asked = question(KITCHEN, [SQUID], *courses)
-    found = searched(asked, 4000)
-    assert breaks(asked, found) == ()
-    assert found.cost == pytest.approx(best(asked).cost, abs=1)
+@pytest.mark.parametrize("courses", [TWO_TABLES, THREE_TABLES, MAINS_BETWEEN])
+def test_few_tables_cost_what_the_exact_planner_proves(courses: tuple[Wanted, ...]) -> None:
+    of_squid = asked(*courses)
+    found = searched(of_squid, 4000)
+    assert breaks(of_squid, found) == ()
+    assert found.cost == pytest.approx(best(of_squid).cost, abs=1)
 
 
 def test_all_of_a_dish_is_done_later_together() -> None:
@@ -95,14 +78,7 @@ def test_all_of_a_dish_is_done_later_together() -> None:
 
 
 def test_what_has_begun_or_was_announced_stays() -> None:
-    asked = question(
-        KITCHEN,
-        [SQUID],
-        course("1", squid=1, land=at(300)),
-        course("2", squid=1, land=at(310)),
-        announced={"1/mains/squid/rings/1/0": 210},
-    )
-    found = searched(asked, 2000)
+    found = searched(announced(), 2000)
     assert found.by_load[LoadKey("1", "mains", "squid", "rings", 1)][0].start_at == 210
     assert found.by_course[CourseKey("2", "mains")].landing_at == 420
 
@@ -184,13 +160,13 @@ def test_it_moves_nothing_that_has_begun_nor_has_food_suffer_more(asked: Questio
 
 
 def test_the_same_seed_finds_the_same_plan() -> None:
-    asked = question(KITCHEN, [SQUID], *(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(6)))
-    assert searched(asked, 500, seed=3) == searched(asked, 500, seed=3)
+    six = asked(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(6)))
+    assert searched(six, 500, seed=3) == searched(six, 500, seed=3)
 
 
 def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> None:
-    asked = question(KITCHEN, [SQUID], *(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(4)))
-    _, line = laid_out(asked)
+    four = asked(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(4)))
+    _, line = laid_out(four)
     swift = Swift(line, 1)
     clock = iter(range(1_000_000))
     costs = []
@@ -199,7 +175,7 @@ def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> Non
         costs.append(sum(map(score, line.placed.values())))
     assert swift.in_vain
     assert costs == sorted(costs, reverse=True)
-    assert costs[-1] == pytest.approx(best(asked).cost)
+    assert costs[-1] == pytest.approx(best(four).cost)
 
 
 @pytest.mark.parametrize("without_a_compiler", [False, True])
@@ -211,11 +187,11 @@ def test_the_search_in_python_does_the_work_until_all_is_compiled(
         monkeypatch.setitem(sys.modules, "kitchen_timer.plan.swift.run", None)
         ready.get_ready()
         assert not ready.is_ready()
-    asked = question(KITCHEN, [SQUID], course("1", squid=1, land=at(300)), course("2", squid=1, land=at(310)))
+    two = asked(*TWO_TABLES)
     ticks = iter(range(1_000_000))
     answer = improve(
-        asked,
-        plan_quickly(asked),
+        two,
+        plan_quickly(two),
         seconds=0.3,
         elapsed=lambda: next(ticks) * 0.001,
         stop=lambda: False,

@@ -1,10 +1,3 @@
-"""The compiled search is made ready before the first of these tests, whichever that is."""
+"""What all tests here start from."""
 
-import pytest
-
-from kitchen_timer.plan.swift.ready import get_ready
-
-
-@pytest.fixture(autouse=True, scope="session")
-def _compiled_search() -> None:
-    get_ready()
+from tests.compiled_first import _compiled_search as _compiled_search

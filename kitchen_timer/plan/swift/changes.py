@@ -4,9 +4,9 @@ The same ideas as in search.py and make_way.py, where they are told in full.
 """
 
 from kitchen_timer.plan.swift.compiled import compiled
-from kitchen_timer.plan.swift.money import cost_of, earliest_of, late_for, lateness_of, target_of
-from kitchen_timer.plan.swift.place import clear, lift, place_course, place_loads, place_within, window
-from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, put, take, taken_at
+from kitchen_timer.plan.swift.money import cost_of, earliest_of, lateness_of, most_late, target_of
+from kitchen_timer.plan.swift.place import clear, lay_out, lift, place_course, place_loads, place_within, window
+from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, pass_is_taken, put, take
 from kitchen_timer.plan.swift.tables import (
     ALONE,
     ARE_OFF,
@@ -21,23 +21,18 @@ from kitchen_timer.plan.swift.tables import (
     END,
     FAR,
     FOLLOWS,
-    FOUND,
     HELD,
     HOLDERS,
     KEEP,
-    LENGTH,
     LIFTED,
     LIMIT,
     LOAD_COURSE,
     LOAD_PART,
-    LOAD_PIECE,
     LOG_LOADS,
     OFF,
     OUT,
     PART_DISH,
     PART_LOAD,
-    PASS_HANDS,
-    PLATING,
     RATE,
     READY,
     STAYS,
@@ -62,6 +57,8 @@ MOST_OUT = 5
 """Courses taken out at once."""
 NEAR = 8
 """They are drawn from so many that land nearest to the first."""
+DEAR = 0.5
+"""How often the first is a late one."""
 LEAST = 1e-6
 """Plate-seconds that count as less."""
 
@@ -160,18 +157,15 @@ def between(s: Sheet, course: int, low: int, high: int) -> int:
     """An instant from ``low`` to ``high`` at which the pass has hands to plate a course; -1: there is none."""
     land(s, course, -1)
     at = draw_to(s, low, high)
-    found, plating, hands = -1, s.given[course, PLATING], s.given[course, PASS_HANDS]
-    for landing in range(at, high + 1):
-        if taken_at(s, 0, hands, landing, landing + plating) < 0:
-            found = landing
-            break
-    if found < 0:
-        for landing in range(at - 1, low - 1, -1):
-            if taken_at(s, 0, hands, landing, landing + plating) < 0:
-                found = landing
-                break
+    found = at
+    while found <= high and pass_is_taken(s, course, found):
+        found += 1
+    if found > high:
+        found = at - 1
+        while found >= low and pass_is_taken(s, course, found):
+            found -= 1
     land(s, course, 1)
-    return found
+    return found if found >= low else -1
 
 
 @compiled
@@ -190,7 +184,7 @@ def land_at(s: Sheet, course: int, landing: int) -> bool:
     for load in range(s.given[course, COURSE_LOAD], s.given[course + 1, COURSE_LOAD]):
         if s.given[load, STAYS] and s.now[load, END] > landing:
             return False
-    if taken_at(s, 0, s.given[course, PASS_HANDS], landing, landing + s.given[course, PLATING]) >= 0:
+    if pass_is_taken(s, course, landing):
         return False
     s.now[course, AT] = landing
     land(s, course, 1)
@@ -236,14 +230,9 @@ def less(s: Sheet) -> bool:
         end = draw_to(s, s.now[chosen, END] + 1, end)
     if draw(s) < WHOLE:
         return later_whole(s, course, chosen, end)
-    base = s.given[chosen, LOAD_PIECE]
-    last = s.given[chosen + 1, LOAD_PIECE] - 1
     take(s, chosen)
     s.now[chosen, KEEP] = 1
-    at = end
-    for piece in range(last, base - 1, -1):
-        at -= s.given[piece, LENGTH]
-        s.now[piece - base, FOUND] = at
+    lay_out(s, chosen, end, False)
     if clear(s, chosen) != 0:
         return False
     put(s, chosen)
@@ -271,70 +260,83 @@ def later_whole(s: Sheet, course: int, load: int, end: int) -> bool:
 @compiled
 def again(s: Sheet, least: int, most: int, worse: float) -> bool:
     """Take a few courses out that land near one another and put them back in another order, if that is not worse."""
-    count = 0
-    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
-        if not s.given[course, HELD]:
-            s.now[count, HOLDERS] = course
-            count += 1
+    count = with_followers(s, near_out(s, least, most))
     if count == 0:
         return False
-    centre = s.now[draw_to(s, 0, count - 1), HOLDERS]
-    if draw(s) < 0.5:
-        dear = pick_late(s)
-        centre = dear if dear >= 0 else centre
-    # The NEAR that land nearest, first in `holders`.
-    at, near = s.now[centre, AT], 0
-    for _ in range(min(max(NEAR, most + 2) + 1, count)):
-        for index in range(near + 1, count):
-            if abs(s.now[s.now[index, HOLDERS], AT] - at) < abs(s.now[s.now[near, HOLDERS], AT] - at):
-                s.now[index, HOLDERS], s.now[near, HOLDERS] = s.now[near, HOLDERS], s.now[index, HOLDERS]
-        near += 1
-    out = draw_to(s, min(least, near), min(most, near))
-    chosen = 0
-    s.now[0, OUT] = centre
-    chosen = 1
-    while chosen < out:
-        other = s.now[draw_to(s, 0, near - 1), HOLDERS]
-        known = False
-        for index in range(chosen):
-            known = known or s.now[index, OUT] == other
-        if known:
-            out -= 1
-            continue
-        s.now[chosen, OUT] = other
-        chosen += 1
-    index = 0
-    while index < chosen:
-        for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
-            if s.given[other, FOLLOWS] == s.now[index, OUT]:
-                if s.given[other, HELD]:
-                    return False
-                known = False
-                for k in range(chosen):
-                    known = known or s.now[k, OUT] == other
-                if not known:
-                    s.now[chosen, OUT] = other
-                    chosen += 1
-        index += 1
     left = worse + LEAST
-    for index in range(chosen):
+    for index in range(count):
         left += s.money[s.now[index, OUT], COST]
-        lift_for(s, s.now[index, OUT])
-    for index in range(chosen - 1, 0, -1):
         other = draw_to(s, 0, index)
         s.now[index, OUT], s.now[other, OUT] = s.now[other, OUT], s.now[index, OUT]
-    for _ in range(chosen):
-        index = 0
-        while True:
-            course = s.now[index, OUT]
-            if s.now[course, LIFTED] and (s.given[course, FOLLOWS] < 0 or not s.now[s.given[course, FOLLOWS], LIFTED]):
-                break
-            index += 1
+    for _ in range(count):
+        course = next_out(s)
         wanted = max(target_of(s, course), earliest_of(s, course))
-        if not place_course(s, course, wanted, late_for(s, course, left)):
+        if not place_course(s, course, wanted, most_late(s, course, left)):
             return False
         s.now[course, LIFTED] = 0
         left -= cost_of(s, course)
         if left < 0:
             return False
     return True
+
+
+@compiled
+def near_out(s: Sheet, least: int, most: int) -> int:
+    """Take a few courses out that land near one another: how many, in ``out``."""
+    count = 0
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+        if not s.given[course, HELD]:
+            s.now[count, HOLDERS] = course
+            count += 1
+    if count == 0:
+        return 0
+    centre = s.now[draw_to(s, 0, count - 1), HOLDERS]
+    if draw(s) < DEAR:
+        dear = pick_late(s)
+        centre = dear if dear >= 0 else centre
+    # Those that land nearest come first in `holders`.
+    at, near = s.now[centre, AT], min(NEAR + 1, count)
+    for first in range(near):
+        for index in range(first + 1, count):
+            if abs(s.now[s.now[index, HOLDERS], AT] - at) < abs(s.now[s.now[first, HOLDERS], AT] - at):
+                s.now[index, HOLDERS], s.now[first, HOLDERS] = s.now[first, HOLDERS], s.now[index, HOLDERS]
+    out = take_out(s, centre, 0)
+    for _ in range(1, draw_to(s, min(least, near), min(most, near))):
+        out = take_out(s, s.now[draw_to(s, 0, near - 1), HOLDERS], out)
+    return out
+
+
+@compiled
+def with_followers(s: Sheet, count: int) -> int:
+    """Take out what follows those in ``out``; how many are out then, 0 where one is held."""
+    index = 0
+    while index < count:
+        for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+            if s.given[other, FOLLOWS] == s.now[index, OUT]:
+                if s.given[other, HELD]:
+                    return 0
+                count = take_out(s, other, count)
+        index += 1
+    return count
+
+
+@compiled
+def take_out(s: Sheet, course: int, count: int) -> int:
+    """Take a course out if it is not yet, and write it down in ``out`` after so many: how many are there then."""
+    if s.now[course, LIFTED]:
+        return count
+    s.now[count, OUT] = course
+    lift_for(s, course)
+    return count + 1
+
+
+@compiled
+def next_out(s: Sheet) -> int:
+    """The first in ``out`` that is not back and follows none that is not."""
+    index = 0
+    while True:
+        course = s.now[index, OUT]
+        leads = s.given[course, FOLLOWS]
+        if s.now[course, LIFTED] and (leads < 0 or not s.now[leads, LIFTED]):
+            return int(course)
+        index += 1

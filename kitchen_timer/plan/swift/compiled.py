@@ -1,7 +1,7 @@
 """Functions that are compiled to machine code when they are first called, and kept for the next start.
 
-What is compiled is kept in a folder of its own for each state of this package: the compiler looks for changes in a
-function's own file only, not in those that it calls.
+What is compiled is kept in a folder of its own for each state of what it is made from: the compiler looks for changes
+in a function's own file only, not in those that it calls.
 """
 
 from collections.abc import Callable
@@ -16,7 +16,9 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 
 def _kept_in() -> Path:
-    text = b"".join(file.read_bytes() for file in sorted(Path(__file__).parent.glob("*.py")))
+    here = Path(__file__).parent
+    made_from = [*sorted(here.glob("*.py")), here.parent / "jobs.py", here.parent / "cost.py"]
+    text = b"".join(file.read_bytes() for file in made_from)
     return user_cache_path("kitchen-timer") / f"planner-{sha256(text).hexdigest()[:12]}"
 
 

@@ -1,7 +1,7 @@
 """What a course costs as it is placed: lateness and waiting, as cost.py has them."""
 
 from kitchen_timer.plan.cost import BROKEN_PER_S, RESERVE_PER_S
-from kitchen_timer.plan.jobs import LATE_STEEP_S, LATE_STEEPER
+from kitchen_timer.plan.jobs import late_for, lateness
 from kitchen_timer.plan.swift.compiled import compiled
 from kitchen_timer.plan.swift.tables import (
     ALONE,
@@ -26,6 +26,8 @@ from kitchen_timer.plan.swift.tables import (
     Sheet,
 )
 
+_lateness, _late_for = compiled(lateness), compiled(late_for)
+
 
 @compiled
 def earliest_of(s: Sheet, course: int) -> int:
@@ -47,17 +49,13 @@ def target_of(s: Sheet, course: int) -> int:
 @compiled
 def lateness_of(s: Sheet, course: int) -> float:
     """Plate-seconds of its lateness."""
-    late_s = max(0, s.now[course, AT] - target_of(s, course))
-    return float(s.given[course, WEIGHT] * (late_s + LATE_STEEPER * max(0, late_s - LATE_STEEP_S)))
+    return float(_lateness(s.given[course, WEIGHT], s.now[course, AT] - target_of(s, course)))
 
 
 @compiled
-def late_for(s: Sheet, course: int, cost: float) -> int:
-    """The most seconds late that cost so much: ``lateness`` the other way round."""
-    late_s = cost / s.given[course, WEIGHT]
-    if late_s > LATE_STEEP_S:
-        late_s = LATE_STEEP_S + (late_s - LATE_STEEP_S) / (1 + LATE_STEEPER)
-    return int(min(late_s, FAR))
+def most_late(s: Sheet, course: int, cost: float) -> int:
+    """The most seconds late that cost so much."""
+    return int(min(_late_for(s.given[course, WEIGHT], cost), FAR))
 
 
 @compiled

@@ -1,7 +1,18 @@
 """Placing loads: each as late as it goes for a landing, where others make way if they must (rules 1 to 4)."""
 
 from kitchen_timer.plan.swift.compiled import compiled
-from kitchen_timer.plan.swift.room import draw, draw_to, land, misses, note_course, put, stand, take, taken_at
+from kitchen_timer.plan.swift.room import (
+    draw,
+    draw_to,
+    land,
+    misses,
+    note_course,
+    pass_is_taken,
+    put,
+    stand,
+    take,
+    taken_at,
+)
 from kitchen_timer.plan.swift.tables import (
     AFTER,
     AT,
@@ -30,9 +41,7 @@ from kitchen_timer.plan.swift.tables import (
     OFF,
     ORDER,
     PART_LOAD,
-    PASS_HANDS,
     PIECE_RUN,
-    PLATING,
     PUSHING,
     READY,
     RUN_USE,
@@ -221,6 +230,17 @@ def ready_at(s: Sheet, load: int) -> int:
 
 
 @compiled
+def lay_out(s: Sheet, load: int, end: int, waits: bool) -> None:
+    """Have a load that is done at ``end`` in ``found``, waiting in between as long as it happens, or not at all."""
+    base = s.given[load, LOAD_PIECE]
+    for piece in range(s.given[load + 1, LOAD_PIECE] - 1, base - 1, -1):
+        end -= s.given[piece, LENGTH]
+        s.now[piece - base, FOUND] = end
+        if waits:
+            end -= draw_to(s, 0, s.given[piece, WAIT])
+
+
+@compiled
 def search_room(s: Sheet, load: int, landing: int) -> bool:
     """Place a load that is off as late as it goes, others making way where the round is such; False: no room."""
     from_s, to_s = window(s, load, landing)
@@ -233,14 +253,9 @@ def search_room(s: Sheet, load: int, landing: int) -> bool:
         return True
     if not s.now[0, PUSHING]:
         return False
-    base = s.given[load, LOAD_PIECE]
-    last = s.given[load + 1, LOAD_PIECE] - base - 1
     waits = draw(s) < WAITS
     end = to_s if draw(s) < LAST else draw_to(s, from_s, to_s)
-    s.now[last, FOUND] = end - s.given[base + last, LENGTH]
-    for k in range(last - 1, -1, -1):
-        wait = draw_to(s, 0, s.given[base + k + 1, WAIT]) if waits else 0
-        s.now[k, FOUND] = s.now[k + 1, FOUND] - wait - s.given[base + k, LENGTH]
+    lay_out(s, load, end, waits)
     for _ in range(ENDS_TRIED):
         if s.now[0, FOUND] < ready:
             return False
@@ -251,7 +266,7 @@ def search_room(s: Sheet, load: int, landing: int) -> bool:
         end -= sooner_s
         if end < from_s:
             return False
-        for k in range(last + 1):
+        for k in range(s.given[load + 1, LOAD_PIECE] - s.given[load, LOAD_PIECE]):
             s.now[k, FOUND] -= sooner_s
     return False
 
@@ -325,7 +340,7 @@ def place_course(s: Sheet, course: int, wanted: int, most_late_s: int) -> bool:
         failed = landing
         stride = min(2 * stride, 32)
         landing += max(1, stride // 2)
-        while taken_at(s, 0, s.given[course, PASS_HANDS], landing, landing + s.given[course, PLATING]) >= 0:
+        while pass_is_taken(s, course, landing):
             landing += 1
             if landing >= s.room.shape[1]:
                 return False
@@ -347,8 +362,7 @@ def place_course(s: Sheet, course: int, wanted: int, most_late_s: int) -> bool:
 @compiled
 def try_landing(s: Sheet, course: int, landing: int) -> bool:
     """Land a course of which all loads are off then; as before where it does not fit."""
-    to_s = landing + s.given[course, PLATING]
-    if taken_at(s, 0, s.given[course, PASS_HANDS], landing, to_s) >= 0:
+    if pass_is_taken(s, course, landing):
         return False
     s.now[course, AT] = landing
     if place_loads(s, course):

@@ -156,6 +156,14 @@ def put(s: Sheet, load: int) -> None:
 
 
 @compiled
+def put_as(s: Sheet, load: int, column: int) -> None:
+    """Put a load where another column has it."""
+    for piece in range(s.given[load, LOAD_PIECE], s.given[load + 1, LOAD_PIECE]):
+        s.now[piece, AT] = s.now[piece, column]
+    stand(s, load)
+
+
+@compiled
 def take(s: Sheet, load: int) -> None:
     """Take a load off; where it was is remembered for the round."""
     if not s.now[load, LOGGED]:
@@ -184,6 +192,13 @@ def land(s: Sheet, course: int, sign: int) -> None:
     """Take the pass for a course (1), or give it back (-1)."""
     landing = s.now[course, AT]
     change(s, 0, sign * s.given[course, PASS_HANDS], landing, landing + s.given[course, PLATING])
+
+
+@compiled
+def pass_is_taken(s: Sheet, course: int, landing: int) -> bool:
+    """Whether the pass has no hands to plate a course that lands then."""
+    to_s = landing + s.given[course, PLATING]
+    return taken_at(s, 0, s.given[course, PASS_HANDS], landing, to_s) >= 0
 
 
 @compiled

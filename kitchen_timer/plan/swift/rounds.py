@@ -5,7 +5,7 @@ import numpy as np
 from kitchen_timer.plan.swift.changes import LEAST, MOST_OUT, again, make_way
 from kitchen_timer.plan.swift.compiled import compiled
 from kitchen_timer.plan.swift.money import cost_of, earliest_of
-from kitchen_timer.plan.swift.room import draw, land, move, note_course, stand
+from kitchen_timer.plan.swift.room import draw, land, move, note_course, put_as
 from kitchen_timer.plan.swift.tables import (
     ALL,
     AT,
@@ -20,7 +20,6 @@ from kitchen_timer.plan.swift.tables import (
     KICK,
     LIFTED,
     LOAD_COURSE,
-    LOAD_PIECE,
     LOADS,
     LOADS_END,
     LOG_COURSES,
@@ -124,11 +123,7 @@ def roll_back(s: Sheet) -> None:
         if not s.now[load, OFF]:
             move(s, load, -1)
     for index in range(s.now[0, CHANGED_LOADS]):
-        load = s.now[index, LOG_LOADS]
-        base = s.given[load, LOAD_PIECE]
-        for k in range(s.given[load + 1, LOAD_PIECE] - base):
-            s.now[base + k, AT] = s.now[base + k, OLD]
-        stand(s, load)
+        put_as(s, s.now[index, LOG_LOADS], OLD)
     for index in range(s.now[0, CHANGED_COURSES]):
         course = s.now[index, LOG_COURSES]
         if s.now[course, AT] != s.now[course, OLD] or s.now[course, LIFTED]:
@@ -161,10 +156,7 @@ def go_back(s: Sheet) -> None:
     for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
         if not s.given[load, STAYS]:
             move(s, load, -1)
-            base = s.given[load, LOAD_PIECE]
-            for k in range(s.given[load + 1, LOAD_PIECE] - base):
-                s.now[base + k, AT] = s.now[base + k, BEST]
-            stand(s, load)
+            put_as(s, load, BEST)
     for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
         land(s, course, -1)
         s.now[course, AT] = s.now[course, BEST]

@@ -36,11 +36,6 @@ Found = tuple[PlacedCourse, int, dict[LoadJob, tuple[int, ...]]]
 """A course as it was, the landing that was found, and the starts of its loads."""
 
 
-def stays(load: LoadJob) -> bool:
-    """Whether a load has begun or was announced."""
-    return load.begun is not None or load.announced is not None
-
-
 class Rows:
     """The rows of one kind: those of others are named as if theirs began at 0 until all are known."""
 
@@ -86,7 +81,7 @@ class Written:
         number, first = len(kinds["course"]), len(parts)
         floor, follows = self._follows(job)
         target = -FAR if job.target is None else job.target
-        held = job.has_begun or any(stays(load) for load in job.loads)
+        held = job.has_begun or any(load.stays for load in job.loads)
         times = (job.plating_s, job.ready, floor, target, job.alone_s)
         kinds["course"].rows.append(
             (first, len(loads), job.weight, job.pass_hands, *times, follows, job.gap_s, int(held))
@@ -101,11 +96,11 @@ class Written:
             parts.rows.append((len(loads), part.keeps_s, part.reserve_s, after, needed, dish, order))
             for load in part.loads:
                 self._rates.append(load.rate)
-                pattern = None if stays(load) else load.pattern
+                pattern = None if load.stays else load.pattern
                 used = sum(1 << resource for resource in pattern.resources) if pattern else 0
                 begun = load.begun is not None
                 loads.rows.append(
-                    (len(kinds["piece"]), first + index, number, load.portions, int(stays(load)), int(begun), used)
+                    (len(kinds["piece"]), first + index, number, load.portions, int(load.stays), int(begun), used)
                 )
                 if pattern is not None:
                     self._write_pattern(pattern)
@@ -166,8 +161,8 @@ class Written:
         for number, course in enumerate(self.courses):
             s.now[first + number, AT] = course.landing
             for placed in course.loads:
-                s.now[load, FIRST], s.now[load, END] = _first_of(placed.job, placed.start), placed.end
-                if not stays(placed.job):
+                s.now[load, FIRST], s.now[load, END] = placed.job.first_start(placed.start), placed.end
+                if not placed.job.stays:
                     s.now[s.given[load, LOAD_PIECE] : s.given[load + 1, LOAD_PIECE], AT] = placed.starts
                 load += 1
         for number in range(first, first + len(self.courses)):
@@ -182,7 +177,7 @@ class Written:
             load, starts = int(s.given[number, COURSE_LOAD]), dict[LoadJob, tuple[int, ...]]()
             for placed in course.loads:
                 starts[placed.job] = placed.starts
-                if not stays(placed.job):
+                if not placed.job.stays:
                     pieces = s.now[s.given[load, LOAD_PIECE] : s.given[load + 1, LOAD_PIECE], BEST]
                     starts[placed.job] = tuple(pieces.tolist())
                 load += 1
@@ -201,13 +196,6 @@ def _block(rows: Sequence[Row], points_to: Sequence[str], first: Mapping[str, in
             named = block[:, column]
             block[:, column] = np.where(named == NONE, NONE, named + first[to])
     return block
-
-
-def _first_of(load: LoadJob, start: int) -> int:
-    """When a load begins, or began."""
-    if load.begun is None or not load.begun.steps:
-        return start
-    return load.begun_end - (load.begun.steps[-1].end_at - load.begun.steps[0].start_at)
 
 
 def _bits(level: int, seconds: int) -> npt.NDArray[np.int16]:
