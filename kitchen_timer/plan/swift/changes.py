@@ -13,6 +13,7 @@ from kitchen_timer.plan.swift.tables import (
     AT,
     CHAIN,
     CHAIN_OF,
+    CHANGED_COURSES,
     COST,
     COURSE_LOAD,
     COURSE_PART,
@@ -28,11 +29,14 @@ from kitchen_timer.plan.swift.tables import (
     LIMIT,
     LOAD_COURSE,
     LOAD_PART,
+    LOG_COURSES,
     LOG_LOADS,
+    MAY_PASS,
     OFF,
     OUT,
     PART_DISH,
     PART_LOAD,
+    PUSHING,
     RATE,
     READY,
     STAYS,
@@ -53,6 +57,8 @@ LATER = 0.2
 """How often not a load that stands is done later, but its course lands later: what waits for the pass may cost more."""
 WHOLE = 0.4
 """How often a load that stands is done later with all that comes before and after it, as late as all that goes."""
+PASSES, MOST_PASS = 0.7, 3
+"""How often a course whose loads find no place for its landing may land otherwise, and how many of them in a round."""
 MOST_OUT = 5
 """Courses taken out at once."""
 NEAR = 8
@@ -64,24 +70,67 @@ LEAST = 1e-6
 
 
 @compiled
-def make_way(s: Sheet) -> bool:
+def make_way(s: Sheet, worse: float) -> bool:
     """Loads make way for a late course, or for a load that stands; False where that does not go."""
+    s.now[0, MAY_PASS] = MOST_PASS if draw(s) < PASSES else 0
     if draw(s) < LESS:
-        return less(s) and put_back(s)
-    return sooner(s) and put_back(s)
+        return less(s) and put_back(s, worse)
+    return sooner(s) and put_back(s, worse)
 
 
 @compiled
-def put_back(s: Sheet) -> bool:
-    """Put back all that was taken off, others making way in turn."""
-    while s.now[0, ARE_OFF] > 0:
-        index = 0
-        while not s.now[s.now[index, LOG_LOADS], OFF]:
-            index += 1
-        course = s.given[s.now[index, LOG_LOADS], LOAD_COURSE]
-        if not place_loads(s, course):
-            return False
-    return True
+def put_back(s: Sheet, worse: float) -> bool:
+    """Put back all that was taken off, others making way in turn; what finds no place lands otherwise."""
+    while True:
+        if s.now[0, ARE_OFF] > 0:
+            index = 0
+            while not s.now[s.now[index, LOG_LOADS], OFF]:
+                index += 1
+            course = s.given[s.now[index, LOG_LOADS], LOAD_COURSE]
+            if not place_loads(s, course) and not pass_on(s, course, worse):
+                return False
+        else:
+            course = too_soon(s)
+            if course < 0:
+                return True
+            if not pass_on(s, course, worse):
+                return False
+
+
+@compiled
+def too_soon(s: Sheet) -> int:
+    """A course that lands too soon after one that lands otherwise, where courses may pass one another; -1: none."""
+    if s.now[0, MAY_PASS] > 0:
+        for index in range(s.now[0, CHANGED_COURSES]):
+            for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+                if s.given[other, FOLLOWS] == s.now[index, LOG_COURSES] and s.now[other, AT] < earliest_of(s, other):
+                    return other
+    return -1
+
+
+@compiled
+def pass_on(s: Sheet, course: int, worse: float) -> bool:
+    """Land a whole course otherwise, as soon as it goes, if that costs no more than the round has gained so far."""
+    if s.now[0, MAY_PASS] == 0 or s.given[course, HELD]:
+        return False
+    s.now[0, MAY_PASS] -= 1
+    lift_for(s, course)
+    left = worse + LEAST
+    for index in range(s.now[0, CHANGED_COURSES]):
+        other = s.now[index, LOG_COURSES]
+        left += s.money[other, COST]
+        if not s.now[other, LIFTED]:
+            left -= lateness_of(s, other)
+    if left < 0:
+        return False
+    # No others make way for it: they would have no end.
+    s.now[0, PUSHING] = 0
+    wanted = max(target_of(s, course), earliest_of(s, course))
+    fine = place_course(s, course, wanted, most_late(s, course, left))
+    s.now[0, PUSHING] = 1
+    if fine:
+        s.now[course, LIFTED] = 0
+    return fine
 
 
 @compiled

@@ -15,6 +15,7 @@ from kitchen_timer.plan.swift.tables import (
     COST,
     COURSES,
     COURSES_END,
+    CYCLE,
     FOLLOWS,
     KEEP,
     KICK,
@@ -39,11 +40,15 @@ from kitchen_timer.plan.swift.tables import (
 
 WAY = 0.9
 """How often loads make way in a round."""
-WARM = 0.01
-"""Share of the cost by which a round may end worse on average (the chance of more falls off exponentially)."""
-BACK_AFTER = 40
-"""Rounds for each course that find nothing better than ever, after which the search goes back to the best, and on from
-there with a few courses put back in another order whatever it costs."""
+WARM, COLD = 2.0, 0.1
+"""By how much a round may end worse on average, at the start and at the end of a cycle: so many times what a course of
+the best costs on average (the chance of more falls off exponentially, as in annealing: Kirkpatrick, Gelatt and Vecchi,
+Science 220, 1983)."""
+COOL_EVERY = 64
+"""Rounds."""
+FIRST_CYCLE, LONGER = 1000, 1.5
+"""Rounds of the first cycle for each course, and how many times as long each is as the one before. After a cycle the
+search goes back to the best, and on from there with a few courses put back in another order whatever it costs."""
 KICKED, KICKED_MOST = 2, 6
 """So many courses."""
 
@@ -61,19 +66,36 @@ def search(s: Sheet, rounds: int) -> int:
             fine = again(s, KICKED, KICKED_MOST, worse)
         else:
             s.now[0, PUSHING] = draw(s) < WAY
-            fine = make_way(s) if s.now[0, PUSHING] else again(s, 1, MOST_OUT, worse)
+            fine = make_way(s, worse) if s.now[0, PUSHING] else again(s, 1, MOST_OUT, worse)
         if not fine or not settle(s, worse):
             roll_back(s)
         forget(s)
         if s.money[0, ALL] < s.money[0, LOWEST] - LEAST:
             better += 1
             keep_best(s)
-        else:
-            s.now[0, SINCE] += 1
-            if s.now[0, SINCE] > BACK_AFTER * (s.given[0, COURSES_END] - s.given[0, COURSES]):
-                go_back(s)
-                s.now[0, KICK] = 1
+        s.now[0, SINCE] += 1
+        if s.now[0, SINCE] >= s.now[0, CYCLE]:
+            go_back(s)
+            begin_cycle(s, int(LONGER * s.now[0, CYCLE]))
+            s.now[0, KICK] = 1
+        elif s.now[0, SINCE] % COOL_EVERY == 0:
+            cool(s)
     return better
+
+
+@compiled
+def begin_cycle(s: Sheet, rounds: int) -> None:
+    """Begin a cycle of so many rounds, at its warmest."""
+    s.now[0, CYCLE] = max(rounds, FIRST_CYCLE * (s.given[0, COURSES_END] - s.given[0, COURSES]))
+    s.now[0, SINCE] = 0
+    cool(s)
+
+
+@compiled
+def cool(s: Sheet) -> None:
+    """As warm as it is to be so late in the cycle."""
+    course = s.money[0, LOWEST] / max(1, s.given[0, COURSES_END] - s.given[0, COURSES])
+    s.money[0, WARMTH] = course * WARM * (COLD / WARM) ** (s.now[0, SINCE] / max(1, s.now[0, CYCLE]))
 
 
 @compiled
@@ -82,8 +104,6 @@ def keep_best(s: Sheet) -> None:
     s.money[0, LOWEST] = s.money[0, ALL]
     rows = s.given[0, COURSES]
     s.now[rows:, BEST] = s.now[rows:, AT]
-    s.now[0, SINCE] = 0
-    s.money[0, WARMTH] = WARM * s.money[0, ALL]
 
 
 @compiled
@@ -150,7 +170,6 @@ def forget(s: Sheet) -> None:
 @compiled
 def go_back(s: Sheet) -> None:
     """Go back to the best that there has been."""
-    s.now[0, SINCE] = 0
     if s.money[0, ALL] == s.money[0, LOWEST]:
         return
     for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):

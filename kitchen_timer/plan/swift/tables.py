@@ -80,9 +80,11 @@ just now; landings of courses that land sooner together, and which; courses take
 that is being placed, and the lowest that each may have."""
 CHANGED_LOADS, CHANGED_COURSES, ARE_OFF, MADE_WAY, PUSHING, SINCE, CHANCE, KICK = range(8)
 """Of row 0: how many are on the two logs and how many loads are off, how many were taken off for others in this round,
-1 where others make way, rounds since the best, the state of chance, and 1 where the next round
+1 where others make way, rounds since the cycle began, the state of chance, and 1 where the next round
 changes the best at any price."""
-COLUMNS = 17
+MAY_PASS, CYCLE = 17, 18
+"""Of row 0: courses that may still land otherwise in this round because they stand in the way; rounds of this cycle."""
+COLUMNS = 19
 
 # Columns of ``money``.
 COST, NEW_COST = 0, 1

@@ -11,7 +11,7 @@ from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
 from kitchen_timer.plan.patterns import JoinKey, Pattern
 from kitchen_timer.plan.swift.money import cost_of
-from kitchen_timer.plan.swift.rounds import keep_best
+from kitchen_timer.plan.swift.rounds import begin_cycle, keep_best
 from kitchen_timer.plan.swift.tables import (
     ALL,
     AT,
@@ -169,6 +169,7 @@ class Written:
             s.money[number, COST] = cost_of(s, number)
         s.money[0, ALL] = s.money[first : first + len(self.courses), COST].sum()
         keep_best(s)
+        begin_cycle(s, 0)
 
     def best(self) -> list[Found]:
         """What the best has otherwise than the line."""
