@@ -6,7 +6,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from kitchen_timer.plan.answer import Answer
-from kitchen_timer.plan.cost import cost_by_course, worth
+from kitchen_timer.plan.cost import BROKEN_PER_S, cost_by_course, worth
 from kitchen_timer.plan.line import Line
 from kitchen_timer.plan.loads import Load, Splits
 from kitchen_timer.plan.neighbourhood import KINDS, SHIFTS_S, Neighbourhoods
@@ -159,9 +159,13 @@ class _Run:
     def locally(self, seconds: float) -> None:
         """The local search for so long, as fast as there is one."""
         greedy_share = 1.0 if not self.swift else GREEDY_SHARE if self.keeps_back else 0.0
+        # Begun food that stands too long costs more than all else, and the compiled search leaves it where it is.
+        greedy_first = self.total - self.best.cost >= BROKEN_PER_S
+        if greedy_first and greedy_share > 0.0:
+            self.greedily(greedy_share * seconds)
         if greedy_share < 1.0:
             self.swiftly((1.0 - greedy_share) * seconds)
-        if greedy_share > 0.0:
+        if not greedy_first and greedy_share > 0.0:
             self.greedily(greedy_share * seconds)
 
     def swiftly(self, seconds: float) -> None:

@@ -27,6 +27,6 @@ def asked(*courses: Wanted) -> Question:
     return question(KITCHEN, [SQUID], *courses)
 
 
-def announced() -> Question:
-    """Two tables, of which the first's fry station was told to begin at 210."""
-    return question(KITCHEN, [SQUID], *TWO_TABLES, announced={"1/mains/squid/rings/1/0": 210})
+def announced(told: int = 210) -> Question:
+    """Two tables, of which the first's fry station was told when to begin."""
+    return question(KITCHEN, [SQUID], *TWO_TABLES, announced={"1/mains/squid/rings/1/0": told})

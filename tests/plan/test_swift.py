@@ -1,6 +1,7 @@
 """The compiled search: what it finds costs what it says and breaks no rule, and what has begun stays."""
 
 import sys
+from collections.abc import Callable
 from random import Random
 
 import numpy as np
@@ -237,3 +238,29 @@ def test_the_search_in_python_does_the_work_until_all_is_compiled(
         better=lambda _: None,
     )
     assert answer.cost == pytest.approx(62)
+
+
+@pytest.mark.parametrize(("told", "order"), [(210, ["swiftly", "greedily"]), (150, ["greedily", "swiftly"])])
+def test_what_it_leaves_as_it_is_is_looked_after_first_where_that_suffers(
+    monkeypatch: pytest.MonkeyPatch, told: int, order: list[str]
+) -> None:
+    # The plan to start from fries table 1's squid from 210 on, whatever its station was told.
+    start = plan_quickly(asked(*TWO_TABLES))
+    question_now = announced(told)
+    calls: list[str] = []
+
+    def note(name: str) -> Callable[[object, float], None]:
+        return lambda _run, _seconds: calls.append(name)
+
+    for name in ("swiftly", "greedily"):
+        monkeypatch.setattr(f"kitchen_timer.plan.choose._Run.{name}", note(name))
+    ticks = iter(range(1_000_000))
+    improve(
+        question_now,
+        start,
+        seconds=1.0,
+        elapsed=lambda: next(ticks) * 0.01,
+        stop=lambda: False,
+        better=lambda _: None,
+    )
+    assert calls[:2] == order
