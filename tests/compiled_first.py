@@ -6,5 +6,5 @@ from kitchen_timer.plan.swift.ready import get_ready
 
 
 @pytest.fixture(autouse=True, scope="session")
-def _compiled_search() -> None:
+def compiled_search() -> None:
     get_ready()

@@ -159,14 +159,13 @@ class _Run:
     def locally(self, seconds: float) -> None:
         """The local search for so long, as fast as there is one."""
         greedy_share = 1.0 if not self.swift else GREEDY_SHARE if self.keeps_back else 0.0
-        # Begun food that stands too long costs more than all else, and the compiled search leaves it where it is.
-        greedy_first = self.total - self.best.cost >= BROKEN_PER_S
-        if greedy_first and greedy_share > 0.0:
-            self.greedily(greedy_share * seconds)
-        if greedy_share < 1.0:
-            self.swiftly((1.0 - greedy_share) * seconds)
-        if not greedy_first and greedy_share > 0.0:
-            self.greedily(greedy_share * seconds)
+        searches = [(self.swiftly, 1.0 - greedy_share), (self.greedily, greedy_share)]
+        if self.total - self.best.cost >= BROKEN_PER_S:
+            # Begun food that stands too long costs more than all else, and the compiled search leaves it where it is.
+            searches.reverse()
+        for search, share in searches:
+            if share > 0.0:
+                search(share * seconds)
 
     def swiftly(self, seconds: float) -> None:
         """The compiled search for so long."""

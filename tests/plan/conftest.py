@@ -1,3 +1,3 @@
 """What all tests here start from."""
 
-from tests.compiled_first import _compiled_search as _compiled_search
+from tests.compiled_first import compiled_search as compiled_search

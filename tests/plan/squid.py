@@ -22,7 +22,7 @@ MAINS_BETWEEN = (
 """What follows a course lands sooner with it."""
 
 
-def asked(*courses: Wanted) -> Question:
+def squid_for(*courses: Wanted) -> Question:
     """A question of these courses."""
     return question(KITCHEN, [SQUID], *courses)
 

@@ -14,7 +14,7 @@ from kitchen_timer.plan.question import CourseKey, Question
 from kitchen_timer.plan.search import Search, score
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 from tests.plan.exact.posing import best
-from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, asked
+from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, squid_for
 from tests.properties.strategies import questions
 
 
@@ -30,9 +30,9 @@ def searched(asked: Question, rounds: int, seed: int = 0) -> Search:
 
 
 def test_a_table_s_squid_is_fried_early_so_that_the_next_table_s_is_less_late() -> None:
-    two = asked(*TWO_TABLES)
-    assert best(two).cost == 62
-    search = searched(two, 300)
+    asked = squid_for(*TWO_TABLES)
+    assert best(asked).cost == 62
+    search = searched(asked, 300)
     assert search.lowest == pytest.approx(62)
     placed = search.line.placed
     assert {key.table: course.landing for key, course in placed.items()} == {"1": 300, "2": 360}
@@ -40,8 +40,8 @@ def test_a_table_s_squid_is_fried_early_so_that_the_next_table_s_is_less_late() 
 
 
 def test_what_makes_way_passes_it_on() -> None:
-    three = asked(*THREE_TABLES)
-    assert searched(three, 600).lowest == pytest.approx(best(three).cost)
+    asked = squid_for(*THREE_TABLES)
+    assert searched(asked, 600).lowest == pytest.approx(best(asked).cost)
 
 
 def led() -> Question:
@@ -61,22 +61,22 @@ def led() -> Question:
 
 
 def test_starters_land_later_so_that_the_mains_they_lead_are_not_late() -> None:
-    question = led()
-    assert best(question).cost == 120
-    search = searched(question, 300)
+    asked = led()
+    assert best(asked).cost == 120
+    search = searched(asked, 300)
     assert search.lowest == pytest.approx(120)
     assert search.line.placed[CourseKey("1", "starters")].landing in (360, 420)
     assert search.line.placed[CourseKey("1", "mains")].cost == 0
 
 
 def test_what_follows_a_course_lands_sooner_with_it() -> None:
-    four = asked(*MAINS_BETWEEN)
+    asked = squid_for(*MAINS_BETWEEN)
     # Landings are tried by chance: a second of one may be left.
-    assert searched(four, 1000).lowest == pytest.approx(best(four).cost, abs=1)
+    assert searched(asked, 1000).lowest == pytest.approx(best(asked).cost, abs=1)
 
 
 def test_a_load_that_stands_is_done_later() -> None:
-    ready = prepare(asked(TWO_TABLES[0]))
+    ready = prepare(squid_for(TWO_TABLES[0]))
     line = ready.line()
     job = ready.jobs[CourseKey("1", "mains")]
     early = place_as(line, job, 300, {job.loads[0]: (150,)})
@@ -90,7 +90,7 @@ def test_a_load_that_stands_is_done_later() -> None:
 
 def test_courses_that_are_not_to_be_taken_out_land_when_they_did() -> None:
     # As in the first test, with table 1 held where it is at 300.
-    ready = prepare(asked(*TWO_TABLES))
+    ready = prepare(squid_for(*TWO_TABLES))
     line = ready.line()
     place_all(ready, line, ready.jobs)
     held = frozenset([CourseKey("1", "mains")])

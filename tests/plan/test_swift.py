@@ -21,11 +21,11 @@ from kitchen_timer.plan.swift import ready
 from kitchen_timer.plan.swift.changes import make_way
 from kitchen_timer.plan.swift.rounds import forget, go_back, keep_best, roll_back, search, settle
 from kitchen_timer.plan.swift.run import Swift
-from kitchen_timer.plan.swift.tables import ALL, AT, COST, COURSES, COURSES_END, LOWEST, MADE_WAY, PUSHING
+from kitchen_timer.plan.swift.tables import ALL, AT, COST, COURSES, COURSES_END, LOWEST, MADE_WAY, PUSHING, SINCE
 from kitchen_timer.plan.swift.writing import Written, have_so
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 from tests.plan.exact.posing import best
-from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, asked
+from tests.plan.squid import MAINS_BETWEEN, THREE_TABLES, TWO_TABLES, announced, squid_for
 from tests.properties.evening import advance
 from tests.properties.strategies import questions
 from tests.properties.test_plans import unexcused
@@ -52,10 +52,10 @@ def searched(asked: Question, rounds: int, seed: int = 1) -> Answer:
 
 @pytest.mark.parametrize("courses", [TWO_TABLES, THREE_TABLES, MAINS_BETWEEN])
 def test_few_tables_cost_what_the_exact_planner_proves(courses: tuple[Wanted, ...]) -> None:
-    of_squid = asked(*courses)
-    found = searched(of_squid, 4000)
-    assert breaks(of_squid, found) == ()
-    assert found.cost == pytest.approx(best(of_squid).cost, abs=1)
+    asked = squid_for(*courses)
+    found = searched(asked, 4000)
+    assert breaks(asked, found) == ()
+    assert found.cost == pytest.approx(best(asked).cost, abs=1)
 
 
 def only_make_way(line: Line, rounds: int) -> None:
@@ -78,14 +78,14 @@ def test_a_small_table_in_the_way_of_a_large_one_lands_later(mains: bool) -> Non
     squid = dish("squid", rings=component("fry", step(90, on="fryer", fits=5), keeps=0))
     soup = dish("soup", bowl=component("stove", step(30), keeps=0))
     follows = [course("1", "mains", soup=1, land=after("starters", gap=60))] if mains else []
-    asked_for = question(
+    asked = question(
         kitchen(fry=2, stove=1, fryer=slots(1, recovery=30), pass_hands=2),
         [squid, soup],
         course("1", "starters", squid=1, land=at(300)),
         *follows,
         course("2", squid=5, land=at(300)),
     )
-    made = prepare(asked_for, remedies=False)
+    made = prepare(asked, remedies=False)
     line = made.line()
     place_all(made, line, [CourseKey("1", "starters")])
     place_all(made, line, [key for key in made.jobs if key not in line.placed])
@@ -93,8 +93,8 @@ def test_a_small_table_in_the_way_of_a_large_one_lands_later(mains: bool) -> Non
     only_make_way(line, 300)
     assert line.placed[CourseKey("2", "mains")].landing == 300
     answer = answer_of(made, line)
-    assert breaks(asked_for, answer) == ()
-    assert answer.cost == pytest.approx(best(asked_for).cost, abs=1)
+    assert breaks(asked, answer) == ()
+    assert answer.cost == pytest.approx(best(asked).cost, abs=1)
 
 
 def test_all_of_a_dish_is_done_later_together() -> None:
@@ -157,6 +157,7 @@ def test_its_room_is_what_its_courses_take_whatever_was_rolled_back(asked: Quest
     assert s.money[courses, COST].sum() == pytest.approx(s.money[0, ALL])
     s.money[0, ALL] += 1.0  # or it would not go back to what costs the same
     go_back(s)
+    assert s.now[0, SINCE] == 0
     assert s.money[0, ALL] == pytest.approx(s.money[0, LOWEST])
     landings = dict(zip([course.job.key for course in written.courses], s.now[courses, AT].tolist(), strict=True))
     have_so(line, written.best())
@@ -200,13 +201,13 @@ def test_it_moves_nothing_that_has_begun_nor_has_food_suffer_more(asked: Questio
 
 
 def test_the_same_seed_finds_the_same_plan() -> None:
-    six = asked(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(6)))
-    assert searched(six, 500, seed=3) == searched(six, 500, seed=3)
+    asked = squid_for(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(6)))
+    assert searched(asked, 500, seed=3) == searched(asked, 500, seed=3)
 
 
 def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> None:
-    four = asked(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(4)))
-    _, line = laid_out(four)
+    asked = squid_for(*(course(str(n), squid=1, land=at(300 + 20 * n)) for n in range(4)))
+    _, line = laid_out(asked)
     swift = Swift(line, 1)
     clock = iter(range(1_000_000))
     costs = []
@@ -215,7 +216,7 @@ def test_it_goes_on_from_what_it_has_found_and_ends_when_all_is_in_vain() -> Non
         costs.append(sum(map(score, line.placed.values())))
     assert swift.in_vain
     assert costs == sorted(costs, reverse=True)
-    assert costs[-1] == pytest.approx(best(four).cost)
+    assert costs[-1] == pytest.approx(best(asked).cost)
 
 
 @pytest.mark.parametrize("without_a_compiler", [False, True])
@@ -227,11 +228,11 @@ def test_the_search_in_python_does_the_work_until_all_is_compiled(
         monkeypatch.setitem(sys.modules, "kitchen_timer.plan.swift.run", None)
         ready.get_ready()
         assert not ready.is_ready()
-    two = asked(*TWO_TABLES)
+    asked = squid_for(*TWO_TABLES)
     ticks = iter(range(1_000_000))
     answer = improve(
-        two,
-        plan_quickly(two),
+        asked,
+        plan_quickly(asked),
         seconds=0.3,
         elapsed=lambda: next(ticks) * 0.001,
         stop=lambda: False,
@@ -245,8 +246,7 @@ def test_what_it_leaves_as_it_is_is_looked_after_first_where_that_suffers(
     monkeypatch: pytest.MonkeyPatch, told: int, order: list[str]
 ) -> None:
     # The plan to start from fries table 1's squid from 210 on, whatever its station was told.
-    start = plan_quickly(asked(*TWO_TABLES))
-    question_now = announced(told)
+    start = plan_quickly(squid_for(*TWO_TABLES))
     calls: list[str] = []
 
     def note(name: str) -> Callable[[object, float], None]:
@@ -256,7 +256,7 @@ def test_what_it_leaves_as_it_is_is_looked_after_first_where_that_suffers(
         monkeypatch.setattr(f"kitchen_timer.plan.choose._Run.{name}", note(name))
     ticks = iter(range(1_000_000))
     improve(
-        question_now,
+        announced(told),
         start,
         seconds=1.0,
         elapsed=lambda: next(ticks) * 0.01,

@@ -31,7 +31,7 @@ from kitchen_timer.plan.swift.tables import (
     LOAD_PART,
     LOG_COURSES,
     LOG_LOADS,
-    MAY_PASS,
+    MAY_GIVE,
     OFF,
     OUT,
     PART_DISH,
@@ -57,7 +57,7 @@ LATER = 0.2
 """How often not a load that stands is done later, but its course lands later: what waits for the pass may cost more."""
 WHOLE = 0.4
 """How often a load that stands is done later with all that comes before and after it, as late as all that goes."""
-PASSES, MOST_PASS = 0.7, 3
+GIVES, MOST_GIVE = 0.7, 3
 """How often a course whose loads find no place for its landing may land otherwise, and how many of them in a round."""
 MOST_OUT = 5
 """Courses taken out at once."""
@@ -72,7 +72,7 @@ LEAST = 1e-6
 @compiled
 def make_way(s: Sheet, worse: float) -> bool:
     """Loads make way for a late course, or for a load that stands; False where that does not go."""
-    s.now[0, MAY_PASS] = MOST_PASS if draw(s) < PASSES else 0
+    s.now[0, MAY_GIVE] = MOST_GIVE if draw(s) < GIVES else 0
     if draw(s) < LESS:
         return less(s) and put_back(s, worse)
     return sooner(s) and put_back(s, worse)
@@ -87,20 +87,20 @@ def put_back(s: Sheet, worse: float) -> bool:
             while not s.now[s.now[index, LOG_LOADS], OFF]:
                 index += 1
             course = s.given[s.now[index, LOG_LOADS], LOAD_COURSE]
-            if not place_loads(s, course) and not pass_on(s, course, worse):
+            if not place_loads(s, course) and not give_place(s, course, worse):
                 return False
         else:
             course = too_soon(s)
             if course < 0:
                 return True
-            if not pass_on(s, course, worse):
+            if not give_place(s, course, worse):
                 return False
 
 
 @compiled
 def too_soon(s: Sheet) -> int:
-    """A course that lands too soon after one that lands otherwise, where courses may pass one another; -1: none."""
-    if s.now[0, MAY_PASS] > 0:
+    """A course that lands too soon after one that lands otherwise, where courses may give their place; -1: none."""
+    if s.now[0, MAY_GIVE] > 0:
         for index in range(s.now[0, CHANGED_COURSES]):
             for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
                 if s.given[other, FOLLOWS] == s.now[index, LOG_COURSES] and s.now[other, AT] < earliest_of(s, other):
@@ -109,11 +109,11 @@ def too_soon(s: Sheet) -> int:
 
 
 @compiled
-def pass_on(s: Sheet, course: int, worse: float) -> bool:
+def give_place(s: Sheet, course: int, worse: float) -> bool:
     """Land a whole course otherwise, as soon as it goes, if that costs no more than the round has gained so far."""
-    if s.now[0, MAY_PASS] == 0 or s.given[course, HELD]:
+    if s.now[0, MAY_GIVE] == 0 or s.given[course, HELD]:
         return False
-    s.now[0, MAY_PASS] -= 1
+    s.now[0, MAY_GIVE] -= 1
     lift_for(s, course)
     left = worse + LEAST
     for index in range(s.now[0, CHANGED_COURSES]):

@@ -85,9 +85,8 @@ def search(s: Sheet, rounds: int) -> int:
 
 @compiled
 def begin_cycle(s: Sheet, rounds: int) -> None:
-    """Begin a cycle of so many rounds, at its warmest."""
+    """Begin a cycle of so many rounds, at its warmest, from the best."""
     s.now[0, CYCLE] = max(rounds, FIRST_CYCLE * (s.given[0, COURSES_END] - s.given[0, COURSES]))
-    s.now[0, SINCE] = 0
     cool(s)
 
 
@@ -170,6 +169,7 @@ def forget(s: Sheet) -> None:
 @compiled
 def go_back(s: Sheet) -> None:
     """Go back to the best that there has been."""
+    s.now[0, SINCE] = 0
     if s.money[0, ALL] == s.money[0, LOWEST]:
         return
     for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):

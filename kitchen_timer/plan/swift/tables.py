@@ -82,8 +82,8 @@ CHANGED_LOADS, CHANGED_COURSES, ARE_OFF, MADE_WAY, PUSHING, SINCE, CHANCE, KICK 
 """Of row 0: how many are on the two logs and how many loads are off, how many were taken off for others in this round,
 1 where others make way, rounds since the cycle began, the state of chance, and 1 where the next round
 changes the best at any price."""
-MAY_PASS, CYCLE = 17, 18
-"""Of row 0: courses that may still land otherwise in this round because they stand in the way; rounds of this cycle."""
+MAY_GIVE, CYCLE = 17, 18
+"""Of row 0: courses that may still give their place to others in this round; rounds of this cycle."""
 COLUMNS = 19
 
 # Columns of ``money``.
