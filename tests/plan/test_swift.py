@@ -18,10 +18,22 @@ from kitchen_timer.plan.question import CourseKey, LoadKey, Question, Wanted
 from kitchen_timer.plan.quick import keep
 from kitchen_timer.plan.search import score
 from kitchen_timer.plan.swift import ready
+from kitchen_timer.plan.swift.bits import WORD
 from kitchen_timer.plan.swift.changes import make_way
 from kitchen_timer.plan.swift.rounds import forget, go_back, keep_best, roll_back, search, settle
 from kitchen_timer.plan.swift.run import Swift
-from kitchen_timer.plan.swift.tables import ALL, AT, COST, COURSES, COURSES_END, LOWEST, MADE_WAY, PUSHING, SINCE
+from kitchen_timer.plan.swift.tables import (
+    ALL,
+    AT,
+    COST,
+    COURSES,
+    COURSES_END,
+    LOWEST,
+    MADE_WAY,
+    PUSHING,
+    SHARED,
+    SINCE,
+)
 from kitchen_timer.plan.swift.writing import Written, have_so
 from tests.builders import after, at, component, course, dish, kitchen, question, slots, step
 from tests.plan.exact.posing import best
@@ -163,10 +175,12 @@ def test_its_room_is_what_its_courses_take_whatever_was_rolled_back(asked: Quest
     have_so(line, written.best())
     assert landings == {course.job.key: course.landing for course in line.placed.values()}
     again = Written(line, seed)
-    seconds = min(s.room.shape[1], again.sheet.room.shape[1])
-    rows = {**{n: n for n in range(len(line.profile.capacities))}, **_rows_of_joins(written, again)}
-    for row, other in rows.items():
-        assert np.array_equal(s.room[row, :seconds], again.sheet.room[other, :seconds])
+    words = min(s.bits.shape[1], again.sheet.bits.shape[1])
+    levels = s.given[0, SHARED]
+    assert np.array_equal(s.bits[:levels, :words], again.sheet.bits[:levels, :words])
+    for row, other in _rows_of_joins(written, again).items():
+        assert np.array_equal(s.bits[levels + row, :words], again.sheet.bits[levels + other, :words])
+        assert np.array_equal(s.shared[row, : words * WORD], again.sheet.shared[other, : words * WORD])
 
 
 def _rows_of_joins(one: Written, other: Written) -> dict[int, int]:

@@ -28,9 +28,10 @@ numba.config.CACHE_DIR = str(_kept_in())  # type: ignore[attr-defined]
 def compiled(function: F) -> F:
     """Compile a function of arrays and numbers; other threads run on while it works.
 
-    Where no folder can be written to, it is compiled anew at every start.
+    Where no folder can be written to, it is compiled anew at every start. It does not count who holds an array, which
+    took a third of the time: what it is given is held by whoever calls, and it makes none of its own.
     """
     try:
-        return cast(F, numba.njit(cache=True, nogil=True)(function))
+        return cast(F, numba.njit(cache=True, nogil=True, _nrt=False)(function))
     except RuntimeError:
-        return cast(F, numba.njit(nogil=True)(function))
+        return cast(F, numba.njit(nogil=True, _nrt=False)(function))

@@ -26,6 +26,7 @@ from kitchen_timer.plan.swift.tables import (
     HELD_SLOT,
     HELD_SLOTS,
     HOLDERS,
+    HOLDS_ON,
     KEEP,
     KEEPS,
     LENGTH,
@@ -45,6 +46,7 @@ from kitchen_timer.plan.swift.tables import (
     PUSHING,
     READY,
     RUN_USE,
+    SECONDS,
     STAYS,
     TAKEN_OFF,
     USE_AMOUNT,
@@ -133,6 +135,8 @@ def holders(s: Sheet, own: int, resource: int, from_s: int, to_s: int) -> int:
     """Loads of others that hold of a resource in a stretch and can make way, in no order: how many, in ``holders``."""
     found, bit = 0, 1 << resource
     for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
+        if s.now[load, FIRST] >= to_s or s.now[load, END] + s.given[load, HOLDS_ON] <= from_s:
+            continue
         if (
             s.given[load, STAYS]
             or s.now[load, OFF]
@@ -140,8 +144,6 @@ def holders(s: Sheet, own: int, resource: int, from_s: int, to_s: int) -> int:
             or not s.given[load, USES_OF] & bit
             or s.given[load, LOAD_COURSE] == own
         ):
-            continue
-        if s.now[load, FIRST] >= to_s:
             continue
         holds = False
         for piece in range(s.given[load, LOAD_PIECE], s.given[load + 1, LOAD_PIECE]):
@@ -173,7 +175,7 @@ def clear(s: Sheet, load: int) -> int:
             for use in range(s.given[run, RUN_USE], s.given[run + 1, RUN_USE]):
                 resource, amount = s.given[use, USE_OF], s.given[use, USE_AMOUNT]
                 from_s, to_s = start + s.given[use, USE_FROM], start + s.given[use, USE_TO]
-                if to_s > s.room.shape[1] or from_s < 0:
+                if to_s > s.given[0, SECONDS] or from_s < 0:
                     sooner_s = max(sooner_s, 1)
                     continue
                 second = taken_at(s, resource, amount, from_s, to_s)
@@ -342,7 +344,7 @@ def place_course(s: Sheet, course: int, wanted: int, most_late_s: int) -> bool:
         landing += max(1, stride // 2)
         while pass_is_taken(s, course, landing):
             landing += 1
-            if landing >= s.room.shape[1]:
+            if landing >= s.given[0, SECONDS]:
                 return False
     if found < 0:
         return False

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from kitchen_timer.plan.swift.bits import fewer, first_in, last_in, more
 from kitchen_timer.plan.swift.compiled import compiled
 from kitchen_timer.plan.swift.tables import (
     ARE_OFF,
@@ -17,6 +18,8 @@ from kitchen_timer.plan.swift.tables import (
     HELD_SLOTS,
     JOIN,
     LENGTH,
+    LEVEL,
+    LEVELS,
     LOAD_PIECE,
     LOG_COURSES,
     LOG_LOADS,
@@ -30,6 +33,8 @@ from kitchen_timer.plan.swift.tables import (
     PORTIONS,
     RUN_SLOT,
     RUN_USE,
+    SECONDS,
+    SHARED,
     SLOT_FITS,
     SLOT_FROM,
     SLOT_OF,
@@ -45,22 +50,22 @@ from kitchen_timer.plan.swift.tables import (
 @compiled
 def taken_at(s: Sheet, resource: int, amount: int, from_s: int, to_s: int) -> int:
     """The first second of a stretch at which there are not so many free; -1: there is none."""
-    most = s.given[1 + resource, CAPACITY] - amount
-    if to_s > s.room.shape[1]:
-        return int(s.room.shape[1])
-    row = s.room[resource]
-    for second in range(from_s, to_s):
-        if row[second] > most:
-            return second
-    return -1
+    spare = s.given[1 + resource, CAPACITY] - amount
+    if to_s > s.given[0, SECONDS]:
+        return int(s.given[0, SECONDS])
+    if spare < 0:
+        return from_s
+    return first_in(s.bits, s.given[1 + resource, LEVEL] + spare, from_s, to_s)
 
 
 @compiled
 def change(s: Sheet, resource: int, amount: int, from_s: int, to_s: int) -> None:
     """Take so many for a stretch; below 0: give back."""
-    row = s.room[resource]
-    for second in range(max(0, from_s), to_s):
-        row[second] += amount
+    row, rows = s.given[1 + resource, LEVEL], s.given[1 + resource, LEVELS]
+    if amount > 0:
+        more(s.bits, row, rows, amount, max(0, from_s), to_s)
+    elif amount < 0:
+        fewer(s.bits, row, rows, -amount, max(0, from_s), to_s)
 
 
 @compiled
@@ -75,7 +80,7 @@ def misses(s: Sheet, load: int, piece: int, start: int) -> int:
     portions, sooner_s = s.given[load, PORTIONS], 0
     for run in range(s.given[piece, PIECE_RUN], s.given[piece + 1, PIECE_RUN]):
         join, at = s.given[run, JOIN], start + s.given[run, OFFSET]
-        others = int(s.room[join, at]) if join >= 0 and at < s.room.shape[1] else 0
+        others = int(s.shared[join, at]) if join >= 0 and at < s.given[0, SECONDS] else 0
         if others > 0:
             for slot in range(s.given[run, RUN_SLOT], s.given[run + 1, RUN_SLOT]):
                 extra = more_slots(others, portions, s.given[slot, SLOT_FITS])
@@ -94,12 +99,21 @@ def misses(s: Sheet, load: int, piece: int, start: int) -> int:
             join = s.given[run, JOIN]
             if join < 0:
                 continue
-            for by_s in range(1, min(sooner_s, start + 1)):
-                at = start - by_s + s.given[run, OFFSET]
-                if at < s.room.shape[1] and s.room[join, at] > 0:
-                    sooner_s = by_s
-                    break
+            at = start + s.given[run, OFFSET]
+            low, high = at + 1 - min(sooner_s, start + 1), min(at, s.given[0, SECONDS])
+            found = last_in(s.bits, s.given[0, SHARED] + join, low, high)
+            if found >= 0:
+                sooner_s = at - found
     return sooner_s
+
+
+@compiled
+def change_shared(s: Sheet, join: int, at: int, sign: int) -> None:
+    """Remember that there is a shared run of a kind at a second (1), or that there is none any more (-1)."""
+    if sign > 0:
+        more(s.bits, s.given[0, SHARED] + join, 1, 1, at, at + 1)
+    else:
+        fewer(s.bits, s.given[0, SHARED] + join, 1, 1, at, at + 1)
 
 
 @compiled
@@ -112,8 +126,10 @@ def move(s: Sheet, load: int, sign: int) -> None:
             join = s.given[run, JOIN]
             if join >= 0:
                 at = start + s.given[run, OFFSET]
-                others = s.room[join, at] - (portions if sign < 0 else 0)
-                s.room[join, at] += sign * portions
+                others = s.shared[join, at] - (portions if sign < 0 else 0)
+                s.shared[join, at] += sign * portions
+                if others == 0:
+                    change_shared(s, join, at, sign)
                 if others > 0:
                     for slot in range(s.given[run, RUN_SLOT], s.given[run + 1, RUN_SLOT]):
                         extra = more_slots(others, portions, s.given[slot, SLOT_FITS])

@@ -101,8 +101,8 @@ def cool(s: Sheet) -> None:
 def keep_best(s: Sheet) -> None:
     """Remember the line as it is as the best."""
     s.money[0, LOWEST] = s.money[0, ALL]
-    rows = s.given[0, COURSES]
-    s.now[rows:, BEST] = s.now[rows:, AT]
+    for row in range(s.given[0, COURSES], s.now.shape[0]):
+        s.now[row, BEST] = s.now[row, AT]
 
 
 @compiled
@@ -136,7 +136,7 @@ def settle(s: Sheet, worse: float) -> bool:
 
 @compiled
 def roll_back(s: Sheet) -> None:
-    """All as it was before the round."""
+    """All as it was before the round; all off first, for the rows of bits count no more than there ever is."""
     for index in range(s.now[0, CHANGED_LOADS]):
         load = s.now[index, LOG_LOADS]
         if not s.now[load, OFF]:
@@ -145,11 +145,12 @@ def roll_back(s: Sheet) -> None:
         put_as(s, s.now[index, LOG_LOADS], OLD)
     for index in range(s.now[0, CHANGED_COURSES]):
         course = s.now[index, LOG_COURSES]
-        if s.now[course, AT] != s.now[course, OLD] or s.now[course, LIFTED]:
-            if not s.now[course, LIFTED]:
-                land(s, course, -1)
-            s.now[course, AT] = s.now[course, OLD]
-            land(s, course, 1)
+        if not s.now[course, LIFTED]:
+            land(s, course, -1)
+    for index in range(s.now[0, CHANGED_COURSES]):
+        course = s.now[index, LOG_COURSES]
+        s.now[course, AT] = s.now[course, OLD]
+        land(s, course, 1)
 
 
 @compiled
@@ -163,7 +164,8 @@ def forget(s: Sheet) -> None:
         s.now[course, LIFTED] = 0
     s.now[0, CHANGED_LOADS] = 0
     s.now[0, CHANGED_COURSES] = 0
-    s.now[s.given[0, LOADS] : s.given[0, LOADS_END], KEEP] = 0
+    for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
+        s.now[load, KEEP] = 0
 
 
 @compiled
@@ -172,12 +174,16 @@ def go_back(s: Sheet) -> None:
     s.now[0, SINCE] = 0
     if s.money[0, ALL] == s.money[0, LOWEST]:
         return
+    # All off first: the rows of bits count no more than there ever is.
     for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
         if not s.given[load, STAYS]:
             move(s, load, -1)
+    for load in range(s.given[0, LOADS], s.given[0, LOADS_END]):
+        if not s.given[load, STAYS]:
             put_as(s, load, BEST)
     for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
         land(s, course, -1)
+    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
         s.now[course, AT] = s.now[course, BEST]
         land(s, course, 1)
     total = 0.0

@@ -21,7 +21,8 @@ MOST_VAIN = 4000
 def compile_all() -> None:
     """Compile what a search calls, by a search of nothing."""
     given, now = np.zeros((2, 12), dtype=np.int64), np.zeros((2, COLUMNS), dtype=np.int64)
-    search(Sheet(given, now, np.zeros((1, 1), dtype=np.int16), np.zeros((2, 3))), 0)
+    bits, shared = np.zeros((1, 1), dtype=np.int64), np.zeros((1, 1), dtype=np.int16)
+    search(Sheet(given, now, bits, shared, np.zeros((2, 3))), 0)
 
 
 class Swift:

@@ -26,17 +26,21 @@ class Sheet(NamedTuple):
     """What stays as it is; columns below."""
     now: npt.NDArray[np.int64]
     """What changes, for the rows up to the pieces; other columns below."""
-    room: npt.NDArray[np.int16]
-    """At each second, what is taken of each resource; then of each kind of shared run, by its start, the portions."""
+    bits: npt.NDArray[np.int64]
+    """A bit a second. For each resource, rows with the seconds at which at least one, at least two and so on are taken;
+    for each kind of shared run, a row with those at which one starts."""
+    shared: npt.NDArray[np.int16]
+    """For each kind of shared run, the portions that start together at each second."""
     money: npt.NDArray[np.float64]
     """Plate-seconds, for the rows up to the loads; other columns below."""
 
 
 # Columns of ``given``.
-COURSES, COURSES_END, LOADS, LOADS_END = range(4)
-"""Of row 0: first rows of courses and loads, and the rows after the last."""
-CAPACITY = 0
-"""Of the rows after it, one for each resource."""
+COURSES, COURSES_END, LOADS, LOADS_END, SECONDS, SHARED = range(6)
+"""Of row 0: first rows of courses and loads, and the rows after the last; how many seconds there are; the first row of
+``bits`` that is of a kind of shared run."""
+CAPACITY, LEVEL, LEVELS = range(3)
+"""Of the rows after it, one for each resource. LEVEL, LEVELS: its first row of ``bits``, and how many it has."""
 (
     COURSE_PART,
     COURSE_LOAD,
@@ -55,11 +59,12 @@ CAPACITY = 0
 PART_LOAD, KEEPS, RESERVE, AFTER, NEEDED_BY, PART_DISH, ORDER = range(7)
 """Of a part. AFTER and NEEDED_BY: first of the rows that name others in column 0. PART_DISH: the same for all parts of
 one dish of a course. ORDER: not of this part, but the parts of the course in the way of placing backwards."""
-LOAD_PIECE, LOAD_PART, LOAD_COURSE, PORTIONS, STAYS, BEGUN, USES_OF = range(7)
-"""Of a load. STAYS: 1 where it has begun or its station was told; USES_OF: a bit for each resource it uses."""
+LOAD_PIECE, LOAD_PART, LOAD_COURSE, PORTIONS, STAYS, BEGUN, USES_OF, HOLDS_ON = range(8)
+"""Of a load. STAYS: 1 where it has begun or its station was told; USES_OF: a bit for each resource it uses; HOLDS_ON:
+seconds after its end for which it holds of any at the most."""
 PIECE_RUN, LENGTH, WAIT, HELD_SLOT, HELD_SLOTS = range(5)
 RUN_USE, RUN_SLOT, OFFSET, JOIN = range(4)
-"""Of a run. JOIN: the row of ``room`` for its kind."""
+"""Of a run. JOIN: the row of ``shared`` for its kind."""
 USE_OF, USE_AMOUNT, USE_FROM, USE_TO = range(4)
 """Hands and slots, seconds from the start of the piece."""
 SLOT_OF, SLOT_FITS, SLOT_FROM, SLOT_TO = range(4)

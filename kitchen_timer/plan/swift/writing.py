@@ -10,6 +10,7 @@ from kitchen_timer.plan.greedy import retargeted
 from kitchen_timer.plan.jobs import CourseJob, LoadJob
 from kitchen_timer.plan.line import Line, PlacedCourse, PlacedLoad
 from kitchen_timer.plan.patterns import JoinKey, Pattern
+from kitchen_timer.plan.swift.bits import WORD
 from kitchen_timer.plan.swift.money import cost_of
 from kitchen_timer.plan.swift.rounds import begin_cycle, keep_best
 from kitchen_timer.plan.swift.tables import (
@@ -56,7 +57,7 @@ class Written:
         self.courses = [course for course in line.placed.values() if course.job.landed is None]
         self._number = {course.job.key: index for index, course in enumerate(self.courses)}
         self.joins: dict[JoinKey, int] = {}
-        """The row of ``room`` for each kind of shared run."""
+        """The row of ``shared`` for each kind of shared run."""
         self._kinds = {
             "resource": Rows(),
             "course": Rows("part", "load", *[""] * 7, "course"),
@@ -70,7 +71,13 @@ class Written:
             "needed": Rows("part"),
         }
         self._rates: list[float] = []
-        self._kinds["resource"].rows = [(each,) for each in line.profile.capacities]
+        level = 0
+        for resource, capacity in enumerate(line.profile.capacities):
+            # What has begun may take more than there is.
+            levels = max(capacity, len(line.profile.levels(resource)))
+            self._kinds["resource"].rows.append((capacity, level, levels))
+            level += levels
+        self._levels = level
         for course in self.courses:
             self._write(course.job)
         self.sheet = self._sheet(seed)
@@ -98,10 +105,8 @@ class Written:
                 self._rates.append(load.rate)
                 pattern = None if load.stays else load.pattern
                 used = sum(1 << resource for resource in pattern.resources) if pattern else 0
-                begun = load.begun is not None
-                loads.rows.append(
-                    (len(kinds["piece"]), first + index, number, load.portions, int(load.stays), int(begun), used)
-                )
+                flags = (int(load.stays), int(load.begun is not None), used, _holds_on_s(pattern))
+                loads.rows.append((len(kinds["piece"]), first + index, number, load.portions, *flags))
                 if pattern is not None:
                     self._write_pattern(pattern)
 
@@ -112,11 +117,11 @@ class Written:
         return job.earliest(self.line.up), NONE
 
     def _write_pattern(self, pattern: Pattern) -> None:
-        kinds, above = self._kinds, len(self.line.profile.capacities)
+        kinds = self._kinds
         for piece in pattern.pieces:
             kinds["piece"].rows.append((len(kinds["run"]), piece.length_s, piece.wait_s, *(piece.held or (NONE, 0))))
             for run in piece.runs:
-                join = NONE if run.join is None else self.joins.setdefault(run.join, above + len(self.joins))
+                join = NONE if run.join is None else self.joins.setdefault(run.join, len(self.joins))
                 kinds["run"].rows.append((len(kinds["use"]), len(kinds["slot"]), run.offset_s, join))
                 kinds["use"].rows += [use for use in run.uses if use[1] > 0 and use[3] > use[2]]
                 if run.join is not None:
@@ -130,31 +135,40 @@ class Written:
         self.first = first
         given = np.zeros((row, 12), dtype=np.int64)
         courses, loads = len(self.courses), len(self._kinds["load"])
-        given[0, :4] = first["course"], first["course"] + courses, first["load"], first["load"] + loads
+        seconds = max(self.line.profile.quiet_from(), *(course.up for course in self.courses)) + MORE_S
+        words = -(-seconds // WORD)
+        rows = (first["course"], first["course"] + courses, first["load"], first["load"] + loads)
+        given[0, :6] = *rows, words * WORD, self._levels
         for name, kind in self._kinds.items():
             end = [len(self._kinds[to]) if to else 0 for to in kind.points_to]
             block = _block([*kind.rows, tuple(end)], kind.points_to, first)
             given[first[name] : first[name] + len(kind) + 1, : block.shape[1]] = block
         money = np.zeros((first["load"] + loads, 3), dtype=np.float64)
         money[first["load"] :, 0] = self._rates
-        s = Sheet(given, np.zeros((first["run"], COLUMNS), dtype=np.int64), self._room(), money)
+        now = np.zeros((first["run"], COLUMNS), dtype=np.int64)
+        s = Sheet(given, now, self._bits(words), self._shared(words * WORD), money)
         s.now[0, CHANCE] = (seed * 2654435769 + 88172645463325252) % (1 << 63)
         self._write_starts(s)
         return s
 
-    def _room(self) -> npt.NDArray[np.int16]:
-        line = self.line
-        seconds = max(line.profile.quiet_from(), *(course.up for course in self.courses)) + MORE_S
-        capacities = line.profile.capacities
-        room = np.zeros((len(capacities) + len(self.joins), seconds), dtype=np.int16)
-        for resource in range(len(capacities)):
-            for level in line.profile.levels(resource):
-                room[resource] += _bits(level, seconds)
+    def _bits(self, words: int) -> npt.NDArray[np.int64]:
+        """The rows of bits: what is taken of each resource, and when shared runs start."""
+        bits = np.zeros((self._levels + len(self.joins), words), dtype=np.int64)
+        for resource, (_, first, _) in enumerate(self._kinds["resource"].rows):
+            for above, level in enumerate(self.line.profile.levels(resource)):
+                bits[first + above] = _words(level, words)
         for key, row in self.joins.items():
-            for at, (portions, _) in line.groups.get(key, {}).items():
+            starts = [at for at, (portions, _) in self.line.groups.get(key, {}).items() if at >= 0 and portions > 0]
+            bits[self._levels + row] = _words(sum(1 << at for at in starts), words)
+        return bits
+
+    def _shared(self, seconds: int) -> npt.NDArray[np.int16]:
+        shared = np.zeros((max(1, len(self.joins)), seconds), dtype=np.int16)
+        for key, row in self.joins.items():
+            for at, (portions, _) in self.line.groups.get(key, {}).items():
                 if 0 <= at < seconds:
-                    room[row, at] = portions
-        return room
+                    shared[row, at] = portions
+        return shared
 
     def _write_starts(self, s: Sheet) -> None:
         load, first = self.first["load"], self.first["course"]
@@ -188,6 +202,13 @@ class Written:
         return found
 
 
+def _holds_on_s(pattern: Pattern | None) -> int:
+    """For how long after its end a load holds of anything at the most: what recovers does."""
+    pieces = pattern.pieces if pattern else ()
+    ends = [to_s - piece.length_s for piece in pieces for run in piece.runs for _, _, _, to_s in run.uses]
+    return max(0, *ends, 0)
+
+
 def _block(rows: Sequence[Row], points_to: Sequence[str], first: Mapping[str, int]) -> npt.NDArray[np.int64]:
     """Rows as an array, those that they name by their rows on the sheet."""
     width = max(len(row) for row in rows)
@@ -199,9 +220,10 @@ def _block(rows: Sequence[Row], points_to: Sequence[str], first: Mapping[str, in
     return block
 
 
-def _bits(level: int, seconds: int) -> npt.NDArray[np.int16]:
-    raw = level.to_bytes((max(level.bit_length(), seconds) + 7) // 8, "little")
-    return np.unpackbits(np.frombuffer(raw, dtype=np.uint8), bitorder="little")[:seconds].astype(np.int16)
+def _words(level: int, words: int) -> npt.NDArray[np.int64]:
+    """A long integer's bits in so many words; what is beyond them is left out."""
+    raw = (level & (1 << words * WORD) - 1).to_bytes(words * WORD // 8, "little")
+    return np.frombuffer(raw, dtype="<i8").astype(np.int64)
 
 
 def have_so(line: Line, found: Sequence[Found]) -> None:
