@@ -36,9 +36,11 @@ from kitchen_timer.plan.swift.tables import (
     OUT,
     PART_DISH,
     PART_LOAD,
+    PLATING,
     PUSHING,
     RATE,
     READY,
+    SECONDS,
     STAYS,
     TARGET,
     WEIGHT,
@@ -59,6 +61,8 @@ WHOLE = 0.4
 """How often a load that stands is done later with all that comes before and after it, as late as all that goes."""
 GIVES, MOST_GIVE = 0.7, 3
 """How often a course whose loads find no place for its landing may land otherwise, and how many of them in a round."""
+TURNS, MOST_TURNED = 0.2, 2
+"""How often a late course is to land whether or not others have the pass then, and how many of them then land later."""
 MOST_OUT = 5
 """Courses taken out at once."""
 NEAR = 8
@@ -87,7 +91,8 @@ def put_back(s: Sheet, worse: float) -> bool:
             while not s.now[s.now[index, LOG_LOADS], OFF]:
                 index += 1
             course = s.given[s.now[index, LOG_LOADS], LOAD_COURSE]
-            if not place_loads(s, course) and not give_place(s, course, worse):
+            fine = next_at_pass(s, course) if s.now[course, LIFTED] else place_loads(s, course)
+            if not fine and not give_place(s, course, worse):
                 return False
         else:
             course = too_soon(s)
@@ -163,9 +168,12 @@ def sooner(s: Sheet) -> bool:
     if s.given[course, TARGET] == -FAR and leads >= 0 and not s.given[leads, HELD] and draw(s) < LEADS:
         by_s = old - wanted if draw(s) < OFTEN else draw_to(s, 1, old - wanted)
         return other_landing(s, leads, s.now[leads, AT] + by_s)
-    landing = between(s, course, wanted, old - 1)
-    if landing < 0:
-        return False
+    if draw(s) < TURNS:
+        landing = wanted if draw(s) < OFTEN else draw_to(s, wanted, old - 1)
+    else:
+        landing = between(s, course, wanted, old - 1)
+        if landing < 0:
+            return False
     by_s = old - landing
     lift_for(s, course)
     s.now[0, CHAIN], s.now[0, CHAIN_OF] = landing, course
@@ -233,12 +241,48 @@ def land_at(s: Sheet, course: int, landing: int) -> bool:
     for load in range(s.given[course, COURSE_LOAD], s.given[course + 1, COURSE_LOAD]):
         if s.given[load, STAYS] and s.now[load, END] > landing:
             return False
-    if pass_is_taken(s, course, landing):
+    if pass_is_taken(s, course, landing) and not turn_away(s, course, landing):
         return False
     s.now[course, AT] = landing
     land(s, course, 1)
     s.now[course, LIFTED] = 0
     return place_loads(s, course)
+
+
+@compiled
+def turn_away(s: Sheet, course: int, landing: int) -> bool:
+    """Take courses off that have the pass when another is to land; False where those that can go are not enough."""
+    to_s = landing + s.given[course, PLATING]
+    for _ in range(MOST_TURNED):
+        chosen, found = -1, 0
+        for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
+            at = s.now[other, AT]
+            if s.given[other, HELD] or s.now[other, LIFTED] or at >= to_s or at + s.given[other, PLATING] <= landing:
+                continue
+            if s.given[other, COURSE_LOAD] == s.given[other + 1, COURSE_LOAD]:
+                continue
+            found += 1
+            if draw_to(s, 1, found) == 1:
+                chosen = other
+        if chosen < 0:
+            return False
+        lift_for(s, chosen)
+        if not pass_is_taken(s, course, landing):
+            return True
+    return False
+
+
+@compiled
+def next_at_pass(s: Sheet, course: int) -> bool:
+    """Land a course that was turned away as soon as the pass has hands again, or sooner than it did, others making way."""
+    old = s.now[course, AT]
+    wanted = max(target_of(s, course), earliest_of(s, course))
+    landing = wanted if draw(s) < OFTEN else max(wanted, old)
+    while pass_is_taken(s, course, landing):
+        landing += 1
+        if landing >= s.given[0, SECONDS]:
+            return False
+    return land_at(s, course, landing)
 
 
 @compiled
