@@ -21,7 +21,7 @@ for _bit in range(WORD):
 
 
 @compiled
-def _number(bit: int) -> int:
+def _number(bit: int | np.int64) -> int:
     """The number of the one bit that is set in a word."""
     return int(_NUMBERS[np.int64(np.uint64(bit * _DE_BRUIJN) >> np.uint64(WORD - 6))])
 

@@ -274,7 +274,7 @@ def turn_away(s: Sheet, course: int, landing: int) -> bool:
 
 @compiled
 def next_at_pass(s: Sheet, course: int) -> bool:
-    """Land a course that was turned away as soon as the pass has hands again, or sooner than it did, others making way."""
+    """Land a course that was turned away when the pass has hands for it, others making way."""
     old = s.now[course, AT]
     wanted = max(target_of(s, course), earliest_of(s, course))
     landing = wanted if draw(s) < OFTEN else max(wanted, old)

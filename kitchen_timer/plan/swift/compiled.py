@@ -31,7 +31,8 @@ def compiled(function: F) -> F:
     Where no folder can be written to, it is compiled anew at every start. It does not count who holds an array, which
     took a third of the time: what it is given is held by whoever calls, and it makes none of its own.
     """
+    how: dict[str, Any] = {"nogil": True, "_nrt": False}
     try:
-        return cast(F, numba.njit(cache=True, nogil=True, _nrt=False)(function))
+        return cast(F, numba.njit(cache=True, **how)(function))
     except RuntimeError:
-        return cast(F, numba.njit(nogil=True, _nrt=False)(function))
+        return cast(F, numba.njit(**how)(function))
