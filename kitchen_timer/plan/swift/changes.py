@@ -1,10 +1,7 @@
-"""What a round of the compiled search tries: loads that make way, and courses put back in another order.
-
-The same ideas as in search.py and make_way.py, where they are told in full.
-"""
+"""How loads make way in a round of the compiled search. The same ideas as in make_way.py, told there in full."""
 
 from kitchen_timer.plan.swift.compiled import compiled
-from kitchen_timer.plan.swift.money import cost_of, earliest_of, lateness_of, most_late, target_of
+from kitchen_timer.plan.swift.money import earliest_of, lateness_of, most_late, target_of
 from kitchen_timer.plan.swift.place import clear, lay_out, lift, place_course, place_loads, place_within, window
 from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, pass_is_taken, put, take
 from kitchen_timer.plan.swift.tables import (
@@ -33,7 +30,6 @@ from kitchen_timer.plan.swift.tables import (
     LOG_LOADS,
     MAY_GIVE,
     OFF,
-    OUT,
     PART_DISH,
     PART_LOAD,
     PLATING,
@@ -63,12 +59,6 @@ GIVES, MOST_GIVE = 0.7, 3
 """How often a course whose loads find no place for its landing may land otherwise, and how many of them in a round."""
 TURNS, MOST_TURNED = 0.2, 2
 """How often a late course is to land whether or not others have the pass then, and how many of them then land later."""
-MOST_OUT = 5
-"""Courses taken out at once."""
-NEAR = 8
-"""They are drawn from so many that land nearest to the first."""
-DEAR = 0.5
-"""How often the first is a late one."""
 LEAST = 1e-6
 """Plate-seconds that count as less."""
 
@@ -348,88 +338,3 @@ def later_whole(s: Sheet, course: int, load: int, end: int) -> bool:
     s.now[s.given[load, LOAD_PART], LIMIT] = end
     note_course(s, course)
     return place_within(s, course, landing)
-
-
-@compiled
-def again(s: Sheet, least: int, most: int, worse: float) -> bool:
-    """Take a few courses out that land near one another and put them back in another order, if that is not worse."""
-    count = with_followers(s, near_out(s, least, most))
-    if count == 0:
-        return False
-    left = worse + LEAST
-    for index in range(count):
-        left += s.money[s.now[index, OUT], COST]
-        other = draw_to(s, 0, index)
-        s.now[index, OUT], s.now[other, OUT] = s.now[other, OUT], s.now[index, OUT]
-    for _ in range(count):
-        course = next_out(s)
-        wanted = max(target_of(s, course), earliest_of(s, course))
-        if not place_course(s, course, wanted, most_late(s, course, left)):
-            return False
-        s.now[course, LIFTED] = 0
-        left -= cost_of(s, course)
-        if left < 0:
-            return False
-    return True
-
-
-@compiled
-def near_out(s: Sheet, least: int, most: int) -> int:
-    """Take a few courses out that land near one another: how many, in ``out``."""
-    count = 0
-    for course in range(s.given[0, COURSES], s.given[0, COURSES_END]):
-        if not s.given[course, HELD]:
-            s.now[count, HOLDERS] = course
-            count += 1
-    if count == 0:
-        return 0
-    centre = s.now[draw_to(s, 0, count - 1), HOLDERS]
-    if draw(s) < DEAR:
-        dear = pick_late(s)
-        centre = dear if dear >= 0 else centre
-    # Those that land nearest come first in `holders`.
-    at, near = s.now[centre, AT], min(NEAR + 1, count)
-    for first in range(near):
-        for index in range(first + 1, count):
-            if abs(s.now[s.now[index, HOLDERS], AT] - at) < abs(s.now[s.now[first, HOLDERS], AT] - at):
-                s.now[index, HOLDERS], s.now[first, HOLDERS] = s.now[first, HOLDERS], s.now[index, HOLDERS]
-    out = take_out(s, centre, 0)
-    for _ in range(1, draw_to(s, min(least, near), min(most, near))):
-        out = take_out(s, s.now[draw_to(s, 0, near - 1), HOLDERS], out)
-    return out
-
-
-@compiled
-def with_followers(s: Sheet, count: int) -> int:
-    """Take out what follows those in ``out``; how many are out then, 0 where one is held."""
-    index = 0
-    while index < count:
-        for other in range(s.given[0, COURSES], s.given[0, COURSES_END]):
-            if s.given[other, FOLLOWS] == s.now[index, OUT]:
-                if s.given[other, HELD]:
-                    return 0
-                count = take_out(s, other, count)
-        index += 1
-    return count
-
-
-@compiled
-def take_out(s: Sheet, course: int, count: int) -> int:
-    """Take a course out if it is not yet, and write it down in ``out`` after so many: how many are there then."""
-    if s.now[course, LIFTED]:
-        return count
-    s.now[count, OUT] = course
-    lift_for(s, course)
-    return count + 1
-
-
-@compiled
-def next_out(s: Sheet) -> int:
-    """The first in ``out`` that is not back and follows none that is not."""
-    index = 0
-    while True:
-        course = s.now[index, OUT]
-        leads = s.given[course, FOLLOWS]
-        if s.now[course, LIFTED] and (leads < 0 or not s.now[leads, LIFTED]):
-            return int(course)
-        index += 1

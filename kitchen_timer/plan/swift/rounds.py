@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from kitchen_timer.plan.swift.changes import LEAST, MOST_OUT, again, make_way
+from kitchen_timer.plan.swift.again import MOST_OUT, again
+from kitchen_timer.plan.swift.changes import LEAST, make_way
 from kitchen_timer.plan.swift.compiled import compiled
 from kitchen_timer.plan.swift.money import cost_of, earliest_of
 from kitchen_timer.plan.swift.room import draw, land, move, note_course, put_as
