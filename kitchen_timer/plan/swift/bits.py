@@ -39,6 +39,17 @@ def _until(second: int) -> int:
 
 
 @compiled
+def _of_word(word: int, from_s: int, to_s: int) -> int:
+    """The bits of a word that are in a stretch, which it has some of."""
+    where = -1
+    if word == from_s >> 6:
+        where &= _from(from_s)
+    if word == (to_s - 1) >> 6:
+        where &= _until(to_s - 1)
+    return where
+
+
+@compiled
 def first_in(bits: Bits, row: int, from_s: int, to_s: int) -> int:
     """The first second of a stretch that is set; -1: there is none."""
     if from_s >= to_s:
@@ -79,13 +90,8 @@ def more(bits: Bits, row: int, rows: int, amount: int, from_s: int, to_s: int) -
     """Count so many more in a stretch: of ``rows`` rows the first has the seconds with one or more, and so on."""
     if from_s >= to_s:
         return
-    first, last = from_s >> 6, (to_s - 1) >> 6
-    for word in range(first, last + 1):
-        where = -1
-        if word == first:
-            where &= _from(from_s)
-        if word == last:
-            where &= _until(to_s - 1)
+    for word in range(from_s >> 6, ((to_s - 1) >> 6) + 1):
+        where = _of_word(word, from_s, to_s)
         for level in range(rows - 1, amount - 1, -1):
             bits[row + level, word] |= bits[row + level - amount, word] & where
         for level in range(min(amount, rows)):
@@ -97,13 +103,8 @@ def fewer(bits: Bits, row: int, rows: int, amount: int, from_s: int, to_s: int) 
     """Count so many fewer in a stretch."""
     if from_s >= to_s:
         return
-    first, last = from_s >> 6, (to_s - 1) >> 6
-    for word in range(first, last + 1):
-        where = -1
-        if word == first:
-            where &= _from(from_s)
-        if word == last:
-            where &= _until(to_s - 1)
+    for word in range(from_s >> 6, ((to_s - 1) >> 6) + 1):
+        where = _of_word(word, from_s, to_s)
         for level in range(rows - amount):
             bits[row + level, word] &= bits[row + level + amount, word] | ~where
         for level in range(max(0, rows - amount), rows):

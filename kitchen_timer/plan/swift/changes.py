@@ -3,7 +3,7 @@
 from kitchen_timer.plan.swift.compiled import compiled
 from kitchen_timer.plan.swift.money import earliest_of, lateness_of, most_late, target_of
 from kitchen_timer.plan.swift.place import clear, lay_out, lift, place_course, place_loads, place_within, window
-from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, pass_is_taken, put, take
+from kitchen_timer.plan.swift.room import draw, draw_to, land, note_course, pass_free_from, pass_is_taken, put, take
 from kitchen_timer.plan.swift.tables import (
     ALONE,
     ARE_OFF,
@@ -36,7 +36,6 @@ from kitchen_timer.plan.swift.tables import (
     PUSHING,
     RATE,
     READY,
-    SECONDS,
     STAYS,
     TARGET,
     WEIGHT,
@@ -267,12 +266,8 @@ def next_at_pass(s: Sheet, course: int) -> bool:
     """Land a course that was turned away when the pass has hands for it, others making way."""
     old = s.now[course, AT]
     wanted = max(target_of(s, course), earliest_of(s, course))
-    landing = wanted if draw(s) < OFTEN else max(wanted, old)
-    while pass_is_taken(s, course, landing):
-        landing += 1
-        if landing >= s.given[0, SECONDS]:
-            return False
-    return land_at(s, course, landing)
+    landing = pass_free_from(s, course, wanted if draw(s) < OFTEN else max(wanted, old))
+    return landing >= 0 and land_at(s, course, landing)
 
 
 @compiled

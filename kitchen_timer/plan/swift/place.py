@@ -7,6 +7,7 @@ from kitchen_timer.plan.swift.room import (
     land,
     misses,
     note_course,
+    pass_free_from,
     pass_is_taken,
     put,
     stand,
@@ -342,10 +343,9 @@ def place_course(s: Sheet, course: int, wanted: int, most_late_s: int) -> bool:
         failed = landing
         stride = min(2 * stride, 32)
         landing += max(1, stride // 2)
-        while pass_is_taken(s, course, landing):
-            landing += 1
-            if landing >= s.given[0, SECONDS]:
-                return False
+        landing = pass_free_from(s, course, landing)
+        if landing < 0:
+            return False
     if found < 0:
         return False
     while found - failed > 1:

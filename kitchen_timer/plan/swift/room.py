@@ -218,6 +218,16 @@ def pass_is_taken(s: Sheet, course: int, landing: int) -> bool:
 
 
 @compiled
+def pass_free_from(s: Sheet, course: int, landing: int) -> int:
+    """The first instant from one on at which the pass has hands to plate a course; -1: there is none."""
+    while pass_is_taken(s, course, landing):
+        landing += 1
+        if landing >= s.given[0, SECONDS]:
+            return -1
+    return landing
+
+
+@compiled
 def draw(s: Sheet) -> float:
     """A number of chance from 0 to below 1 (xorshift64: Marsaglia, Xorshift RNGs, J. Stat. Softw. 8(14), 2003)."""
     x = np.uint64(s.now[0, CHANCE])
